@@ -1,0 +1,29 @@
+"""Where the templates and styles are: inside an installed package, or beside it in a checkout."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+_PACKAGE = Path(__file__).parent
+
+
+@cache
+def folder(name: str) -> Path:
+    """Return the folder `templates` or `styles`.
+
+    Raises
+    ------
+    FileNotFoundError
+        When neither place has it; the message names both.
+    """
+    places = (_PACKAGE / f"_{name}", _PACKAGE.parent / name)
+    for place in places:
+        if place.is_dir():
+            return place
+    raise FileNotFoundError(f"no {name} in {places[0]} or {places[1]}")
+
+
+def templates(subfolder: str) -> list[Path]:
+    """Return the text files of one folder of the templates, in name order."""
+    return sorted((folder("templates") / subfolder).glob("*.yaml"))

@@ -1,0 +1,108 @@
+"""The one formatter: ledger entries, formulas and citations as printed text."""
+
+from __future__ import annotations
+
+import ast
+import re
+from datetime import date
+from typing import Any
+
+from packet import words
+from packet.ledger import FUNCTIONS, Citation, Entry
+from packet.quantities import (
+    NO_BREAK_SPACE,
+    ConductorSize,
+    Quantity,
+    TradeSize,
+    magnitude,
+    show_number,
+    with_unit,
+)
+
+_SIGNS = {ast.Add: "+", ast.Sub: "\u2212", ast.Mult: "\u00d7", ast.Div: "\u00f7"}
+_CALLS = {
+    "larger": "larger of",
+    "smaller": "smaller of",
+    "round_up": "round up",
+    "round_down": "round down",
+    "round_half_up": "round",
+    "sqrt": "\u221a",
+}
+
+
+def show(entry: Entry) -> str:
+    """Return the value of `entry` as printed: number, no-break space, unit."""
+    return show_value(entry.name, entry.value)
+
+
+def show_value(name: str, value: Any) -> str:
+    """Return `value` printed as the glossary says for the ledger name `name`."""
+    if isinstance(value, Quantity):
+        word = words.word(name)
+        number = magnitude(value, word.unit or "dimensionless")
+        return with_unit(
+            show_number(number, word.places, word.toward, fixed=word.fixed), word.unit
+        )
+    if isinstance(value, bool):
+        return words.yes_or_no(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, ConductorSize | TradeSize):
+        return str(value)
+    return str(value)
+
+
+def show_citation(citation: Citation) -> str:
+    """Return a citation as one line; section numbers never break over a line."""
+    section = citation.section.replace(" ", NO_BREAK_SPACE)
+    head = " ".join(part for part in (citation.document, citation.edition) if part)
+    place = f"{head.replace(' ', NO_BREAK_SPACE)} {section}"
+    return f"{place}, {citation.at}" if citation.at else place
+
+
+def show_formula(entry: Entry) -> str:
+    """Return the formula of a computed entry in its symbols, with printed signs."""
+    return _printed(ast.parse(entry.formula, mode="eval").body, {})
+
+
+def show_substituted(entry: Entry) -> str:
+    """Return the formula with every symbol replaced by its shown value."""
+    shown = {symbol: show(source) for symbol, source in entry.inputs}
+    return _printed(ast.parse(entry.formula, mode="eval").body, shown)
+
+
+def _printed(node: ast.expr, values: dict[str, str]) -> str:
+    match node:
+        case ast.BinOp(left, ast.Pow(), right):
+            base = _printed(left, values)
+            if not isinstance(left, ast.Name) or " " in base or NO_BREAK_SPACE in base:
+                base = f"({base})"
+            return f"{base}{_raised(_printed(right, values))}"
+        case ast.BinOp(left, sign, right):
+            inner = [
+                f"({text})" if isinstance(part, ast.BinOp) and _binds_less(part.op, sign, side) else text
+                for side, part in enumerate((left, right))
+                for text in [_printed(part, values)]
+            ]
+            return f"{inner[0]} {_SIGNS[type(sign)]} {inner[1]}"
+        case ast.Call(ast.Name(name), arguments):
+            listed = "; ".join(_printed(argument, values) for argument in arguments)
+            return f"{_CALLS[name]}({listed})"
+        case ast.UnaryOp(ast.USub(), operand):
+            return f"\u2212{_printed(operand, values)}"
+        case ast.Name(symbol):
+            return values.get(symbol, symbol.replace("_", NO_BREAK_SPACE) if symbol in FUNCTIONS else symbol)
+        case ast.Constant(number):
+            return f"{number:,}" if isinstance(number, int) else str(number)
+    raise ValueError(f"a formula holds {ast.dump(node)}, which has no printed form")
+
+
+def _binds_less(inner: ast.operator, outer: ast.operator, side: int) -> bool:
+    weight = {ast.Add: 1, ast.Sub: 1, ast.Mult: 2, ast.Div: 2, ast.Pow: 3}
+    less = weight[type(inner)] < weight[type(outer)]
+    same = weight[type(inner)] == weight[type(outer)]
+    return less or (same and side == 1 and isinstance(outer, ast.Sub | ast.Div))
+
+
+def _raised(exponent: str) -> str:
+    return re.sub(r"[0-9]", lambda digit: "\u2070\u00b9\u00b2\u00b3\u2074\u2075\u2076\u2077\u2078\u2079"[int(digit[0])], exponent)

@@ -1,0 +1,77 @@
+"""The glossary: what each ledger value is called, in which unit and how finely it is shown."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+import yaml
+
+from packet.quantities import UNIT_LABELS, Toward
+
+
+@dataclass(frozen=True)
+class Word:
+    """One glossary line; `unit` is a Pint expression, empty for a plain number or no number."""
+
+    label: str
+    unit: str = ""
+    places: int = 2
+    toward: Toward = "nearest"
+    fixed: bool = False
+
+
+def word(name: str) -> Word:
+    """Return the glossary line of a ledger name.
+
+    Numbers between dots stand for repeated things: ``route.2.ampacity`` is looked
+    up as ``route.*.ampacity``, and ``{1}`` in its label becomes ``2``.
+
+    Raises
+    ------
+    KeyError
+        When the glossary has no such line: no value is printed without a name.
+    """
+    found = _word(name)
+    if found is None:
+        raise KeyError(f"`{name}` is not in the glossary")
+    return found
+
+
+@cache
+def _word(name: str) -> Word | None:
+    line = glossary().get(re.sub(r"(?<=\.)\d+(?=\.|$)", "*", name))
+    if line is None:
+        return None
+    label = str(line["label"])
+    for place, number in enumerate(re.findall(r"(?<=\.)\d+(?=\.|$)", name), 1):
+        label = label.replace(f"{{{place}}}", number)
+    return Word(
+        label,
+        line.get("unit", ""),
+        int(line.get("places", 2)),
+        line.get("toward", "nearest"),
+        bool(line.get("fixed", False)),
+    )
+
+
+@cache
+def glossary() -> dict[str, dict[str, Any]]:
+    """Return every glossary line by its name (with ``*`` for numbers)."""
+    lines: dict[str, dict[str, Any]] = {}
+    for path in sorted((files("packet") / "glossary").iterdir(), key=str):
+        for name, line in yaml.load(path.read_text("utf-8"), yaml.CSafeLoader).items():
+            if name in lines:
+                raise ValueError(f"`{name}` stands twice in the glossary")
+            if line.get("unit", "") not in UNIT_LABELS:
+                raise ValueError(f"`{name}` has the unknown unit `{line['unit']}`")
+            lines[name] = line
+    return lines
+
+
+def yes_or_no(value: bool) -> str:
+    """Return a truth as the glossary words it."""
+    return str(glossary()["truth.yes" if value else "truth.no"]["label"])

@@ -1,0 +1,148 @@
+"""Entries, checks, the ledger and the one formatter."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pint
+import pytest
+
+from packet.ledger import (
+    Citation,
+    Check,
+    Entry,
+    Kind,
+    Ledger,
+    Verdict,
+    chosen,
+    compare,
+    computed,
+    total,
+)
+from packet.quantities import ConductorSize, quantity
+from packet.showing import show, show_citation, show_formula, show_substituted
+
+RULE = Citation("NEC", "2023", "210.20(A)", "MEMORY")
+
+
+def given(name: str, number: str, unit: str) -> Entry:
+    return Entry(name, quantity(number, unit), Kind.GIVEN)
+
+
+LOAD = given("continuous_load", "40", "A")
+OTHER = given("noncontinuous_load", "7.5", "A")
+FACTOR = Entry("continuous_load_factor", quantity("1.25"), Kind.FIGURE, (RULE,))
+
+
+def minimum() -> Entry:
+    return computed(
+        "minimum_overcurrent_rating", "k * I_c + I_n", RULE, k=FACTOR, I_c=LOAD, I_n=OTHER
+    )
+
+
+def test_the_printed_formula_is_the_arithmetic_done() -> None:
+    entry = minimum()
+    assert entry.value == quantity("57.5", "A")
+    assert show_formula(entry) == "k × I_c + I_n"
+    assert show_substituted(entry) == "1.25 × 40\u00a0A + 7.5\u00a0A"
+    assert show(entry) == "57.5\u00a0A"
+
+
+@pytest.mark.parametrize(
+    ("formula", "printed"),
+    [
+        ("k * (I_c + I_n)", "k × (I_c + I_n)"),
+        ("I_c - (I_n - I_n * k)", "I_c \u2212 (I_n \u2212 I_n × k)"),
+        ("larger(I_c, k * I_n)", "larger of(I_c; k × I_n)"),
+        ("I_c / (k * 2) + I_n", "I_c ÷ (k × 2) + I_n"),
+        ("round_up(sqrt(I_c ** 2 + I_n ** 2) * k)", "round up(√(I_c² + I_n²) × k)"),
+    ],
+)
+def test_every_form_of_formula_prints_with_its_brackets(formula: str, printed: str) -> None:
+    entry = computed(
+        "minimum_overcurrent_rating",
+        formula,
+        RULE,
+        k=FACTOR,
+        I_c=LOAD,
+        I_n=OTHER,
+    )
+    assert show_formula(entry) == printed
+    plain = {"k": Decimal("1.25"), "I_c": Decimal(40), "I_n": Decimal("7.5")}
+    calls = {"larger": max, "sqrt": lambda x: x.sqrt(), "round_up": lambda x: x.to_integral_value("ROUND_CEILING")}
+    assert entry.value.magnitude == eval(formula, calls, plain)  # noqa: S307
+
+
+def test_amperes_are_not_added_to_volts() -> None:
+    with pytest.raises(pint.DimensionalityError):
+        computed("continuous_load", "a + b", RULE, a=LOAD, b=given("nominal_voltage", "240", "V"))
+
+
+def test_symbols_and_inputs_must_be_the_same_set() -> None:
+    with pytest.raises(ValueError, match="are not its inputs"):
+        computed("continuous_load", "a + b", RULE, a=LOAD)
+    with pytest.raises(ValueError, match="are not its inputs"):
+        computed("continuous_load", "a", RULE, a=LOAD, b=OTHER)
+
+
+def test_a_figure_may_not_stand_in_a_formula() -> None:
+    with pytest.raises(ValueError, match="belongs in the code book"):
+        computed("continuous_load", "1.25 * a", RULE, a=LOAD)
+
+
+def test_a_value_without_name_or_citation_is_refused() -> None:
+    with pytest.raises(KeyError, match="not in the glossary"):
+        Entry("made_up_name", quantity(1, "A"), Kind.GIVEN)
+    with pytest.raises(ValueError, match="no citation"):
+        Entry("continuous_load", quantity(1, "A"), Kind.COMPUTED)
+
+
+def test_the_ledger_takes_inputs_along_and_refuses_two_values() -> None:
+    ledger = Ledger()
+    ledger.add(minimum())
+    assert {"continuous_load", "continuous_load_factor"} <= set(ledger.entries)
+    ledger.add(minimum())
+    with pytest.raises(ValueError, match="two values"):
+        ledger.add(given("continuous_load", "41", "A"))
+
+
+def test_sum_of_parts_and_of_nothing() -> None:
+    assert total("continuous_load", RULE, "I", [LOAD, OTHER]).value == quantity("47.5", "A")
+    with pytest.raises(pint.DimensionalityError):
+        total("continuous_load", RULE, "I", [])
+
+
+@pytest.mark.parametrize(
+    ("load", "verdict"),
+    [("49.99", Verdict.MEETS), ("50", Verdict.MEETS), ("50.01", Verdict.FALLS_SHORT)],
+)
+def test_comparison_at_its_limit(load: str, verdict: Verdict) -> None:
+    limit = given("continuous_load", "50", "A")
+    check = compare(
+        "rating_carries_load", limit, ">=", given("noncontinuous_load", load, "A"), RULE, remedy=FACTOR
+    )
+    assert check.verdict is verdict
+    assert (check.remedy is None) == (verdict is Verdict.MEETS)
+
+
+def test_the_worst_check_is_the_verdict_of_the_packet() -> None:
+    ledger = Ledger()
+    assert ledger.verdict is Verdict.MEETS
+    for name, verdict, whole in (
+        ("a", Verdict.NOTE, Verdict.MEETS),
+        ("b", Verdict.ASK, Verdict.ASK),
+        ("c", Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("d", Verdict.MEETS, Verdict.FALLS_SHORT),
+    ):
+        ledger.judge(Check(name, verdict, (RULE,)))
+        assert ledger.verdict is whole
+    with pytest.raises(ValueError, match="two answers"):
+        ledger.judge(Check("a", Verdict.MEETS, (RULE,)))
+
+
+def test_choices_and_citations_print() -> None:
+    entry = chosen("conductor_size", ConductorSize("6 AWG"), RULE, limit=LOAD)
+    assert show(entry) == "6\u00a0AWG"
+    assert show_citation(Citation("NEC", "2023", "Table 310.16", "MEMORY", "6 AWG, copper")) == (
+        "NEC\u00a02023 Table\u00a0310.16, 6 AWG, copper"
+    )
