@@ -103,3 +103,16 @@ def worst_first(ledger: Ledger) -> Iterable[Finding]:
     """Yield what keeps work from starting, then the open questions, then the notes."""
     for verdict in (Verdict.FALLS_SHORT, Verdict.ASK, Verdict.NOTE):
         yield from findings(ledger, verdict)
+
+
+def verdict_words(ledger: Ledger) -> str:
+    """Return the verdict of the whole packet as its cover words it."""
+    return texts_of_verdict()[ledger.verdict.name.lower()]
+
+
+@cache
+def texts_of_verdict() -> dict[str, str]:
+    """Return the cover's wording of each verdict of a whole packet."""
+    path = resources.folder("templates") / "verdict.yaml"
+    found: dict[str, str] = yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)
+    return found

@@ -262,6 +262,8 @@ COMPARISONS: dict[str, Callable[[Any, Any], bool]] = {
 def _rounded(mode: str) -> Callable[[Any], Any]:
     def apply(value: Any) -> Any:
         number = value if isinstance(value, Quantity) else quantity(value)
+        if number.dimensionless:
+            number = number.to("dimensionless")  # metres by feet is a plain number, not m/ft
         return Quantity(number.magnitude.to_integral_value(rounding=mode), number.units)
 
     return apply

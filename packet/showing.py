@@ -106,3 +106,10 @@ def _binds_less(inner: ast.operator, outer: ast.operator, side: int) -> bool:
 
 def _raised(exponent: str) -> str:
     return re.sub(r"[0-9]", lambda digit: "\u2070\u00b9\u00b2\u00b3\u2074\u2075\u2076\u2077\u2078\u2079"[int(digit[0])], exponent)
+
+
+def show_source(entry: Entry) -> str:
+    """Return what `entry` rests on as one line: the job file's line, or its citations."""
+    if entry.span is not None:
+        return f"{words.word('kind.' + entry.kind.value).label}, {entry.span}"
+    return "; ".join(show_citation(citation) for citation in entry.cite)

@@ -22,6 +22,7 @@ class Word:
     places: int = 2
     toward: Toward = "nearest"
     fixed: bool = False
+    subject: str = ""
 
 
 def word(name: str) -> Word:
@@ -55,6 +56,7 @@ def _word(name: str) -> Word | None:
         int(line.get("places", 2)),
         line.get("toward", "nearest"),
         bool(line.get("fixed", False)),
+        line["subject"],
     )
 
 
@@ -68,10 +70,15 @@ def glossary() -> dict[str, dict[str, Any]]:
                 raise ValueError(f"`{name}` stands twice in the glossary")
             if line.get("unit", "") not in UNIT_LABELS:
                 raise ValueError(f"`{name}` has the unknown unit `{line['unit']}`")
-            lines[name] = line
+            lines[name] = {**line, "subject": path.name.removesuffix(".yaml")}
     return lines
 
 
 def yes_or_no(value: bool) -> str:
     """Return a truth as the glossary words it."""
     return str(glossary()["truth.yes" if value else "truth.no"]["label"])
+
+
+def subject(name: str) -> str:
+    """Return the heading of a subject, which is the name of a glossary file."""
+    return str(glossary()[f"subject.{name}"]["label"])

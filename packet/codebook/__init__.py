@@ -341,20 +341,23 @@ def table_names() -> tuple[str, ...]:
 @cache
 def documents() -> dict[str, dict[str, Any]]:
     """Return the cited publications by the name a citation gives them."""
-    return _read_beside("documents.yaml")
+    lines: dict[str, dict[str, Any]] = _read_beside("documents.yaml")
+    return lines
 
 
 @cache
 def coverage() -> dict[str, list[dict[str, Any]]]:
     """Return, by kind of work, the sections that are encoded and those that are not."""
-    return _read_beside("coverage.yaml")
+    lines: dict[str, list[dict[str, Any]]] = _read_beside("coverage.yaml")
+    return lines
 
 
 @cache
 def _table_file(name: str) -> dict[str, Any]:
     if name not in table_names():
         raise EditionNotEncoded(f"the table `{name}` is not in the code book")
-    return _read_beside("tables", f"{name}.yaml")
+    data: dict[str, Any] = _read_beside("tables", f"{name}.yaml")
+    return data
 
 
 def _data_files(folder: str) -> Iterable[Any]:
@@ -376,7 +379,7 @@ def read(text: str) -> Any:
     ValueError
         When one name stands twice in a mapping: the second would hide the first.
     """
-    return _plain(yaml.load(text, _TextLoader))
+    return _plain(yaml.load(text, _TextLoader))  # noqa: S506 - makes text only
 
 
 class _TextLoader(yaml.CBaseLoader):

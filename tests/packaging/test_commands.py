@@ -269,3 +269,27 @@ def test_missing_libraries_are_told_with_their_reason(bare: Path) -> None:
         assert done.returncode != 0
         assert "libpango" in done.stderr
         assert "Pango, HarfBuzz and fontconfig" in done.stderr
+
+
+def test_what_needs_an_administrator_is_told_where_nobody_can_be_asked(bare: Path) -> None:
+    (bare.parent / "tools/id").unlink()
+    put_tool(bare, "id", "echo 1000")
+    put_tool(bare, "apt-get", 'echo apt-get "$@" >>"$HOME/calls"')
+    done = set_up(bare)
+    assert done.returncode != 0
+    assert "Administrator rights are needed for: apt-get" in done.stderr
+    assert not (bare / "calls").exists()
+
+
+def test_apt_installs_what_is_missing_and_nothing_it_does_not_know(bare: Path) -> None:
+    machine(bare, weasyprint=1)
+    (bare.parent / "tools/id").unlink()
+    put_tool(bare, "id", "echo 0")
+    put_tool(bare, "apt-get", 'echo apt-get "$@" >>"$HOME/calls"')
+    put_tool(bare, "apt-cache", 'case "$*" in *subset*) exit 100 ;; esac')
+    assert set_up(bare).returncode != 0  # this machine's Python never finds the libraries
+    lines = (bare / "calls").read_text("utf-8").splitlines()
+    update, install = [line for line in lines if line.startswith("apt-get")]
+    assert update.startswith("apt-get update")
+    assert "libpango-1.0-0" in install
+    assert "subset" not in install

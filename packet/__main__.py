@@ -1,0 +1,7 @@
+"""``python -m packet``."""
+
+import sys
+
+from packet.cli import main
+
+sys.exit(main())

@@ -1,0 +1,213 @@
+"""The command line: arguments, exit status, and printing what went wrong. No rule, no page."""
+
+from __future__ import annotations
+
+import argparse
+import gc
+import json
+import os
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+from packet import __version__
+
+if TYPE_CHECKING:
+    from packet.ledger import Entry, Ledger
+    from packet.plans.branch_circuit import Plan
+
+DONE, FAULTS, WRONG_USE, DO_NOT_START = 0, 1, 2, 3
+SETS = ("clipboard",)
+PAPERS = ("letter", "a4")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status.
+
+    0 done; 1 the job file has faults; 2 wrong use of the command; 3 the findings say
+    DO NOT START (what may be printed was printed).
+    """
+    options = _parser().parse_args(arguments)
+    try:
+        return int(options.run(options))
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except KeyboardInterrupt:
+        print("packet: stopped", file=sys.stderr)
+        return WRONG_USE
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="packet", description="One job file in, one printed work packet out."
+    )
+    parser.add_argument("--version", action="version", version=f"packet {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+
+    check = commands.add_parser("check", help="read, calculate, list the findings; no PDF")
+    build = commands.add_parser("build", help="print the packet as PDF")
+    values = commands.add_parser("values", help="list every value with formula and source")
+    why = commands.add_parser("why", help="walk one value back to what it rests on")
+    for command in (check, build, values, why):
+        command.add_argument("job", type=Path, metavar="JOB", help="the job file (YAML)")
+    build.add_argument(
+        "--out", type=Path, default=Path(), metavar="DIR", help="folder for the PDF files"
+    )
+    build.add_argument("--paper", choices=PAPERS, default="letter")
+    values.add_argument("--json", action="store_true", help="as JSON, one object per value")
+    why.add_argument("name", metavar="NAME", help="a value's name, as `values` lists it")
+    check.set_defaults(run=_check)
+    build.set_defaults(run=_build)
+    values.set_defaults(run=_values)
+    why.set_defaults(run=_why)
+    return parser
+
+
+def _planned(path: Path) -> Plan | None:
+    """Read and calculate the job; print its faults and return None if it has any."""
+    from packet.jobfile import JobFaults, load_job
+    from packet.plans.branch_circuit import plan
+
+    try:
+        return plan(load_job(path))
+    except JobFaults as faults:
+        print(faults, file=sys.stderr)
+        return None
+
+
+def _status(ledger: Ledger) -> int:
+    from packet.ledger import Verdict
+
+    return DO_NOT_START if ledger.verdict is Verdict.FALLS_SHORT else DONE
+
+
+def _check(options: argparse.Namespace) -> int:
+    from packet.findings import verdict_words, worst_first
+
+    planned = _planned(options.job)
+    if planned is None:
+        return FAULTS
+    for finding in worst_first(planned.ledger):
+        place = f"{finding.place}: " if finding.place else ""
+        print(f"{place}{finding.verdict.value}: {finding.says}")
+        if finding.who:
+            print(f"    who can tell: {finding.who}")
+        print(f"    source: {finding.source}")
+    print(verdict_words(planned.ledger))
+    return _status(planned.ledger)
+
+
+def _build(options: argparse.Namespace) -> int:
+    planned = _planned(options.job)
+    if planned is None:
+        return FAULTS
+    with _progress(options.job.name):
+        from packet.render import RenderFault, pdf
+        from packet.sheets import clipboard_set
+
+        gc.disable()  # a render makes some 10^5 objects that live until the end
+        sheets = clipboard_set(planned)
+        try:
+            content = pdf(sheets, options.paper)
+        except RenderFault as fault:
+            print(f"packet: nothing was printed: {fault}", file=sys.stderr)
+            return FAULTS
+    try:
+        target = _written(options.out, f"{options.job.stem}-clipboard.pdf", content)
+    except OSError as fault:
+        print(f"packet: cannot write to `{options.out}`: {fault.strerror}", file=sys.stderr)
+        return WRONG_USE
+    print(target)
+    return _status(planned.ledger)
+
+
+def _written(folder: Path, name: str, content: bytes) -> Path:
+    """Write `content` whole or not at all; an older packet stays until the new one is complete."""
+    folder.mkdir(parents=True, exist_ok=True)
+    target, part = folder / name, folder / f".{name}.part"
+    try:
+        with part.open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(target)
+    finally:
+        part.unlink(missing_ok=True)
+    return target
+
+
+@contextmanager
+def _progress(name: str, stream: TextIO = sys.stderr) -> Iterator[None]:
+    """Show one line while a packet is being built, on a terminal only."""
+    start = time.monotonic()
+    if stream.isatty():
+        stream.write(f"printing {name} ...")
+        stream.flush()
+    yield
+    if stream.isatty():
+        stream.write(f"\rprinted {name} in {time.monotonic() - start:.1f} s\n")
+
+
+def _values(options: argparse.Namespace) -> int:
+    planned = _planned(options.job)
+    if planned is None:
+        return FAULTS
+    lines = [_described(entry) for entry in planned.ledger]
+    if options.json:
+        print(json.dumps(lines, ensure_ascii=False, indent=1))
+    else:
+        for line in lines:
+            formula = f"  = {line['formula']}" if line["formula"] else ""
+            print(f"{line['name']}: {line['value']}{formula}  [{line['source']}]")
+    return _status(planned.ledger)
+
+
+def _described(entry: Entry) -> dict[str, object]:
+    from packet import words
+    from packet.showing import show, show_formula, show_source
+
+    return {
+        "name": entry.name,
+        "label": words.word(entry.name).label,
+        "kind": entry.kind.value,
+        "value": show(entry),
+        "unit": words.word(entry.name).unit,
+        "formula": show_formula(entry) if entry.formula else "",
+        "inputs": {symbol: source.name for symbol, source in entry.inputs},
+        "source": show_source(entry),
+    }
+
+
+def _why(options: argparse.Namespace) -> int:
+    from difflib import get_close_matches
+
+    planned = _planned(options.job)
+    if planned is None:
+        return FAULTS
+    entry = planned.ledger.get(options.name)
+    if entry is None:
+        near = get_close_matches(options.name, planned.ledger.entries, n=3)
+        hint = f"; did you mean {', '.join(f'`{name}`' for name in near)}?" if near else ""
+        print(f"packet: this job has no value `{options.name}`{hint}", file=sys.stderr)
+        return WRONG_USE
+    for line in _walked(entry, 0):
+        print(line)
+    return DONE
+
+
+def _walked(entry: Entry, depth: int) -> Iterator[str]:
+    from packet import words
+    from packet.showing import show, show_formula, show_source, show_substituted
+
+    indent = "  " * depth
+    label = words.word(entry.name).label
+    yield f"{indent}{entry.name}: {show(entry)}  ({label}; {show_source(entry)})"
+    if entry.formula:
+        yield f"{indent}  = {show_formula(entry)}"
+        yield f"{indent}  = {show_substituted(entry)}"
+    for _, source in entry.inputs:
+        yield from _walked(source, depth + 1)

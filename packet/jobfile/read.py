@@ -1,0 +1,304 @@
+"""A job file's text read into nodes that know where they stand; every scalar stays text.
+
+Of YAML a job file uses keys, values, lists and comments. What could hide a value, give
+it another meaning or give it twice is refused, each with its place.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeAlias
+
+import yaml
+from yaml.error import Mark, MarkedYAMLError
+
+from packet.jobfile.faults import Faults
+from packet.problems import Span, typed
+
+LARGEST_KIB = 256
+DEEPEST = 20
+
+_BIDIRECTIONAL = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+_HIDDEN_CATEGORIES = frozenset({"Cc", "Cs", "Co", "Cn", "Zl", "Zp"})
+
+
+@dataclass(frozen=True)
+class Text:
+    """A single value as typed; `plain` says that it stood without quotation marks."""
+
+    value: str
+    span: Span
+    plain: bool = True
+
+
+@dataclass(frozen=True)
+class Items:
+    """A list."""
+
+    items: tuple[Node, ...]
+    span: Span
+
+
+@dataclass(frozen=True)
+class Mapping:
+    """Keys with values, in the order of the file; no key stands twice."""
+
+    pairs: tuple[tuple[Text, Node], ...]
+    span: Span
+
+    def get(self, key: str) -> Node | None:
+        """Return the value of `key`, or None."""
+        return next((value for name, value in self.pairs if name.value == key), None)
+
+
+Node: TypeAlias = Text | Items | Mapping
+
+
+@dataclass(frozen=True)
+class Document:
+    """A job file that was read: its top mapping, and its lines for later messages."""
+
+    file: str
+    top: Mapping
+    lines: tuple[str, ...]
+
+
+def read(path: Path | str) -> Document:
+    """Read a job file.
+
+    Parameters
+    ----------
+    path : path
+        A regular file of at most 256 KiB, UTF-8.
+
+    Raises
+    ------
+    JobFaults
+        With every fault of the text (codes Y0xx).
+    """
+    faults = Faults(str(path))
+    raw = _bytes(Path(path), faults)
+    text = _decoded(raw, faults)
+    faults.lines = lines = tuple(text.split("\n"))
+    _refuse_hidden_characters(lines, faults)
+    faults.stop()
+    top = _Composer(faults).compose(text)
+    faults.stop()
+    assert isinstance(top, Mapping)
+    return Document(faults.file, top, lines)
+
+
+def _bytes(path: Path, faults: Faults) -> bytes:
+    limit = LARGEST_KIB * 1024
+    try:
+        if path.exists() and not path.is_file():
+            faults.add("Y001", faults.start(), reason="it is not a file")
+            faults.stop()
+        with path.open("rb") as file:
+            raw = file.read(limit + 1)
+    except (OSError, ValueError) as fault:
+        reason = (getattr(fault, "strerror", None) or str(fault)).lower()
+        faults.add("Y001", faults.start(), reason=reason)
+        faults.stop()
+        raise
+    if len(raw) > limit:
+        faults.add("Y002", faults.start(), limit=LARGEST_KIB)
+        faults.stop()
+    return raw
+
+
+def _decoded(raw: bytes, faults: Faults) -> str:
+    try:
+        return raw.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as fault:
+        good = fault.object[: fault.start].decode("utf-8")
+        bad = fault.object[fault.start :].split(b"\n")[0].decode("utf-8", "replace")
+        faults.lines = (good + bad).replace("\r\n", "\n").split("\n")
+        line, column = good.count("\n") + 1, len(good) - (good.rfind("\n") + 1) + 1
+        faults.add("Y003", Span(faults.file, line, column))
+        faults.stop()
+        raise
+
+
+def _refuse_hidden_characters(lines: tuple[str, ...], faults: Faults) -> None:
+    """Note the first tab and the first unprintable character of each line."""
+    for number, line in enumerate(lines, 1):
+        tab = line.find("\t")
+        if tab >= 0:
+            faults.add("Y004", Span(faults.file, number, tab + 1))
+        for column, character in _hidden(line):
+            span = Span(faults.file, number, column)
+            faults.add("Y005", span, character=f"U+{ord(character):04X}")
+            break
+
+
+def _hidden(text: str) -> Iterator[tuple[int, str]]:
+    for column, character in enumerate(text, 1):
+        if character.isprintable() or character in "\t\n":
+            continue
+        category = unicodedata.category(character)
+        if category in _HIDDEN_CATEGORIES or character in _BIDIRECTIONAL or character == "\ufeff":
+            yield column, character
+
+
+@dataclass
+class _Open:
+    """A mapping or list that is not closed yet."""
+
+    span: Span
+    is_list: bool
+    children: list[Node] = field(default_factory=list)
+
+
+class _Composer:
+    """Builds nodes from the events of the YAML parser, without recursion."""
+
+    def __init__(self, faults: Faults) -> None:
+        self.faults = faults
+        self.open: list[_Open] = []
+        self.top: Node | None = None
+
+    def compose(self, text: str) -> Mapping | None:
+        documents = 0
+        try:
+            for event in yaml.parse(text, Loader=yaml.SafeLoader):
+                if isinstance(event, yaml.DocumentStartEvent):
+                    documents += 1
+                    if documents == 2:
+                        self.faults.add("Y007", self.span(event))
+                        return None
+                    if event.version or event.tags:
+                        self.faults.add("Y027", self.faults.start())
+                elif not self.take(event):
+                    return None
+        except MarkedYAMLError as fault:
+            self.not_readable(fault)
+            return None
+        except (yaml.YAMLError, ValueError, OverflowError) as fault:
+            self.faults.add("Y010", self.faults.start(), "other", said=str(fault).splitlines()[0])
+            return None
+        return self.checked_top()
+
+    def checked_top(self) -> Mapping | None:
+        if self.top is None or (isinstance(self.top, Text) and not self.top.value):
+            self.faults.add("Y006", self.faults.start())
+        elif isinstance(self.top, Mapping):
+            return self.top
+        else:
+            found = "a list" if isinstance(self.top, Items) else "a single value"
+            self.faults.add("Y008", self.top.span, found=found)
+        return None
+
+    def take(self, event: yaml.Event) -> bool:
+        """Take in one event; False where reading on makes no sense."""
+        if isinstance(event, yaml.AliasEvent):
+            self.faults.add("Y021", self.span(event), text=f"*{event.anchor}")
+            self.place(Text("", self.span(event)))
+        elif isinstance(event, yaml.ScalarEvent):
+            self.refuse_decoration(event)
+            self.place(self.text(event))
+        elif isinstance(event, yaml.CollectionStartEvent):
+            self.refuse_decoration(event)
+            if len(self.open) == DEEPEST:
+                self.faults.add("Y025", self.span(event), limit=DEEPEST)
+                return False
+            self.open.append(_Open(self.span(event), isinstance(event, yaml.SequenceStartEvent)))
+        elif isinstance(event, yaml.CollectionEndEvent):
+            self.close()
+        return True
+
+    def refuse_decoration(self, event: yaml.NodeEvent) -> None:
+        if event.anchor is not None:
+            self.faults.add("Y022", self.span(event), text=f"&{event.anchor}")
+        tag = getattr(event, "tag", None)
+        if tag is not None:
+            short = tag.replace("tag:yaml.org,2002:", "!!")
+            self.faults.add("Y023", self.span(event), text=typed(short))
+
+    def text(self, event: yaml.ScalarEvent) -> Text:
+        span = self.span(event)
+        for _, character in _hidden(event.value):
+            self.faults.add("Y005", span, character=f"U+{ord(character):04X}")
+            break
+        return Text(" ".join(event.value.split()), span, event.style is None)
+
+    def close(self) -> None:
+        done = self.open.pop()
+        if done.is_list:
+            self.place(Items(tuple(done.children), done.span))
+        else:
+            self.place(Mapping(tuple(self.pairs(done)), done.span))
+
+    def place(self, node: Node) -> None:
+        if self.open:
+            self.open[-1].children.append(node)
+        else:
+            self.top = node
+
+    def pairs(self, done: _Open) -> Iterator[tuple[Text, Node]]:
+        first: dict[str, Span] = {}
+        for key, value in zip(done.children[::2], done.children[1::2], strict=True):
+            if not isinstance(key, Text) or not key.value:
+                self.faults.add("Y026", key.span)
+            elif key.value == "<<" and key.plain:
+                self.faults.add("Y024", key.span)
+            elif key.value in first:
+                line = first[key.value].line
+                self.faults.add("Y020", key.span, key=typed(key.value), line=line)
+            else:
+                first[key.value] = key.span
+                yield key, value
+
+    def span(self, event: yaml.Event) -> Span:
+        return self.between(event.start_mark, event.end_mark)
+
+    def between(self, start: Mark, end: Mark | None) -> Span:
+        """Return the stretch from `start` to `end`, or to the end of its first line."""
+        line = self.faults.lines[start.line] if start.line < len(self.faults.lines) else ""
+        whole = end is not None and end.line == start.line and end.column > start.column
+        stop = end.column if whole and end is not None else len(line.rstrip())
+        return Span(self.faults.file, start.line + 1, start.column + 1, max(1, stop - start.column))
+
+    def not_readable(self, fault: MarkedYAMLError) -> None:
+        mark = fault.problem_mark or fault.context_mark
+        if mark is None:
+            self.faults.add("Y010", self.faults.start(), "other", said=str(fault.problem))
+            return
+        said = fault.problem or fault.context or ""
+        case, words = _advice(said, fault.context or "")
+        place = Span(self.faults.file, mark.line + 1, mark.column + 1)
+        opened = (fault.context_mark or mark).line + 1
+        if mark.line >= len(self.faults.lines) or not self.faults.lines[mark.line].strip():
+            # The parser noticed at the end; the reader looks where it began.
+            begun = fault.context_mark or mark
+            place = Span(self.faults.file, begun.line + 1, begun.column + 1)
+        self.faults.add("Y010", place, case, said=words, line=opened)
+
+
+_SAID = (
+    # what the parser says, in which context, the case of help, our words
+    ("mapping values are not allowed", "", "colon", "a second colon stands here"),
+    ("unexpected end of stream", "quoted scalar", "quote", "a quotation mark is not closed"),
+    ("document separator", "quoted scalar", "quote", "a quotation mark is not closed"),
+    ("escape", "double-quoted", "escape", "a backslash stands in quotation marks"),
+    ("hexadecimal", "double-quoted", "escape", "a backslash stands in quotation marks"),
+    ("expected ',' or ']'", "", "bracket", "a bracket is not closed, or a comma is missing"),
+    ("expected ',' or '}'", "", "bracket", "a bracket is not closed, or a comma is missing"),
+    ("cannot start any token", "", "start", "a value begins with a character that YAML reserves"),
+    ("could not find expected ':'", "", "key", "a colon is missing"),
+    ("expected <block end>", "block", "indent", "the line does not fit what stands above it"),
+    ("expected the node content", "flow", "comma", "a value is missing between the brackets"),
+    ("expected the node content", "", "other", "a bracket stands alone"),
+    ("not allowed here", "", "indent", "the line does not fit what stands above it"),
+)
+
+
+def _advice(said: str, context: str) -> tuple[str, str]:
+    """Return the case of help and our own words for what the parser says."""
+    for phrase, within, case, words in _SAID:
+        if phrase in said and within in context:
+            return case, words
+    return "other", said

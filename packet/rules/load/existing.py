@@ -1,0 +1,154 @@
+"""The load calculation of an existing dwelling that gets one more load."""
+
+from __future__ import annotations
+
+from packet.codebook import Book
+from packet.ledger import Entry, computed, total
+from packet.rules.load.dwelling import (
+    CHARGER,
+    HEATING,
+    DwellingLoads,
+    Line,
+    Readings,
+    Supply,
+    Worksheet,
+    close,
+    general_lines,
+    managed,
+    reading_entry,
+    total_of_other_reading,
+)
+from packet.rules.load.optional import pool_of
+
+METHOD = "existing"
+COMFORT = HEATING | {"air conditioning"}
+
+
+def existing_worksheet(
+    book: Book,
+    loads: DwellingLoads,
+    supply: Supply,
+    readings: Readings,
+    *,
+    doubtful: bool = True,
+) -> Worksheet | None:
+    """Return the existing-dwelling calculation, None where the edition's shares are not known.
+
+    New heating or cooling counts in full. For heating and cooling that is there already,
+    and for vehicle chargers, readers differ: `readings` says which side is taken.
+
+    Parameters
+    ----------
+    book : Book
+    loads : DwellingLoads
+    supply : Supply
+    readings : Readings
+    doubtful : bool
+        Whether a space that nobody has judged adaptable is counted.
+
+    Returns
+    -------
+    Worksheet or None
+        In VA and A.
+
+    Rule
+    ----
+    existing_method, existing_method_with_new_heating_or_cooling
+    """
+    if not (book.knows("existing_first") and book.knows("existing_rest")):
+        return None
+    comfort = loads.of(*COMFORT)
+    adds_comfort = any(one.new for one in comfort)
+    cite = book.cite(
+        "existing_method_with_new_heating_or_cooling" if adds_comfort else "existing_method"
+    )
+    comfort_pooled = readings.existing_heating_and_cooling == "pool" and not adds_comfort
+    charger_pooled = readings.charger == "pool"
+    head = general_lines(book, loads, doubtful=doubtful)
+    others = [one for one in loads.loads if one.kind not in COMFORT and one.kind != CHARGER]
+    chargers = [
+        (one, managed(book, one, supply, one.connected(book))) for one in loads.of(CHARGER)
+    ]
+    other_lines = [Line(one.connected(book), name=one.name) for one in others]
+    charger_lines = [Line(entry, name=load.name) for load, entry in chargers]
+    comfort_lines = [Line(one.connected(book), name=one.name) for one in comfort]
+    in_pool = [
+        *head,
+        *other_lines,
+        *(charger_lines if charger_pooled else ()),
+        *(comfort_lines if comfort_pooled else ()),
+    ]
+    pool = pool_of(book, METHOD, [line.entry for line in in_pool], cite)
+    larger = _larger(book, loads) if comfort else None
+    full = [] if charger_pooled else [entry for _, entry in chargers]
+    full += [larger] if larger is not None and not comfort_pooled else []
+    whole, amperes, shown, check = close(book, METHOD, supply, [pool.demand, *full], cite)
+    lines = (
+        *in_pool,
+        Line(pool.load, subtotal=True),
+        Line(pool.demand, subtotal=True),
+        *(() if comfort_pooled else comfort_lines),
+        *(() if comfort_pooled or larger is None else (Line(larger, subtotal=True),)),
+        *(() if charger_pooled else charger_lines),
+        Line(whole, subtotal=True),
+    )
+    taken, others_give = [], []
+    if chargers:
+        taken.append(reading_entry(METHOD, "charger", readings.charger, cite))
+        others_give.append(
+            total_of_other_reading(
+                METHOD,
+                "charger",
+                cite,
+                pool,
+                whole,
+                [entry for _, entry in chargers],
+                pooled=charger_pooled,
+            )
+        )
+    if larger is not None and not adds_comfort:
+        side = readings.existing_heating_and_cooling
+        taken.append(reading_entry(METHOD, "comfort", side, cite))
+        others_give.append(
+            total_of_other_reading(
+                METHOD,
+                "comfort",
+                cite,
+                pool,
+                whole,
+                [line.entry for line in comfort_lines],
+                pooled=comfort_pooled,
+                full=larger,
+            )
+        )
+    new = next((entry for load, entry in chargers if load.new), None)
+    return Worksheet(
+        METHOD,
+        lines,
+        whole,
+        amperes,
+        shown,
+        check,
+        new,
+        None,
+        pool if charger_pooled else None,
+        tuple(taken),
+        tuple(others_give),
+    )
+
+
+def _larger(book: Book, loads: DwellingLoads) -> Entry:
+    """The larger of all cooling and all heating, at nameplate."""
+    cite = book.cite("existing_method_with_new_heating_or_cooling")
+    cooling = [one.connected(book) for one in loads.of("air conditioning", "heat pump")]
+    heating = [one.connected(book) for one in loads.of(*sorted(HEATING))]
+    name = "load.existing.comfort"
+    if not (cooling and heating):
+        return total(name, cite, "S", cooling or heating)
+    return computed(
+        name,
+        "larger(H, K)",
+        cite,
+        H=total("load.existing.heating", cite, "S", heating),
+        K=total("load.existing.cooling", cite, "S", cooling),
+    )

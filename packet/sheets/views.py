@@ -1,0 +1,1169 @@
+"""What each sheet shows: frozen records of finished text, filled from the ledger.
+
+Nothing here calculates, rounds or words anything. Every string is printed as it stands,
+so a number arrives with its unit, made by :mod:`packet.showing`. Words that are the same
+in every packet (headings, captions, signal words) stand in the templates.
+
+An empty string means *not known*: the sheet then prints a blank to write in, or the words
+NOT KNOWN, never nothing. Fields that may be empty without such a mark say "optional".
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import ClassVar, Literal
+
+SHEET_ORDER = "PABCDEFGHJKLS"
+"""Order of the sheets in any set; I and O are no sheet letters, they look like figures."""
+
+SHORTFALL_SHEETS = frozenset("AKL")
+"""All that may be printed while something falls short."""
+
+State = Literal["new", "existing", "remove"]
+"""What the job does to a thing on the one-line diagram."""
+
+
+class Outcome(StrEnum):
+    """Whether work may start."""
+
+    READY = "ready"
+    READY_IF = "ready_if"
+    DO_NOT_START = "do_not_start"
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What stands on every page.
+
+    Parameters
+    ----------
+    job_number : str
+        For example ``ALD-0417``.
+    title : str
+        Short title of the job; cut off in the footer when it does not fit, whole on sheet A.
+    edition : str
+        The code and its edition, for example ``NEC 2023``.
+    stamp : str
+        Short check code of all values of the ledger; sheets with unlike stamps do not belong
+        together.
+    issued : str
+        Date of issue, ``YYYY-MM-DD``; also the date inside the PDF.
+    revision : str
+        For example ``1``.
+    """
+
+    job_number: str
+    title: str
+    edition: str
+    stamp: str
+    issued: str
+    revision: str
+
+
+# ------------------------------------------------------------------ parts of several sheets
+
+
+@dataclass(frozen=True)
+class Blank:
+    """A place to write.
+
+    Parameters
+    ----------
+    caption : str
+        Printed above the place; says what to write and, for a date, its pattern.
+    unit : str, optional
+        Printed small at the right end inside the place.
+    size : str
+        ``short`` takes 5 or 6 signs (a reading, initials, a time), ``date`` 10,
+        ``name`` 14 (also a signature), ``line`` the whole width.
+    """
+
+    caption: str
+    unit: str = ""
+    size: Literal["short", "date", "name", "line"] = "short"
+
+
+@dataclass(frozen=True)
+class Hazard:
+    """A hazard panel: three short sentences, at most 45 words in all.
+
+    Parameters
+    ----------
+    word : str
+        ``danger`` (live parts can be touched), ``warning`` (death or serious injury could
+        follow), ``caution`` (minor injury) or ``notice`` (damage only).
+    what, harm, avoid : str
+        The hazard; what it does to you; the standing behaviour that keeps you out of it.
+        Something done once and ticked off is a step, not part of a panel.
+    """
+
+    word: Literal["danger", "warning", "caution", "notice"]
+    what: str
+    harm: str
+    avoid: str
+
+
+_GRAVITY = ("danger", "warning", "caution", "notice")
+
+
+@dataclass(frozen=True)
+class Branch:
+    """``IF condition, THEN action target.``; target (a step or row) may be empty."""
+
+    condition: str
+    action: str
+    target: str = ""
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A named value with where it comes from (`source` optional)."""
+
+    label: str
+    value: str
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class KeyValue:
+    """One line of the key values.
+
+    Parameters
+    ----------
+    item : str
+    value : str
+        With its unit; empty prints NOT KNOWN.
+    kind : str
+        ``given``, ``calc`` or ``label``.
+    source : str
+        Sheet and line, or code section.
+    """
+
+    item: str
+    value: str
+    kind: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Party:
+    """Someone who works, pays or designs; every field but the name optional."""
+
+    name: str
+    address: str = ""
+    phone: str = ""
+    licence: str = ""
+
+
+# ------------------------------------------------------------------------------ A summary
+
+
+@dataclass(frozen=True)
+class Reason:
+    """Why the verdict is what it is.
+
+    Parameters
+    ----------
+    text : str
+        One sentence with both sides of the comparison.
+    see : str
+        Sheet and line, such as ``K line 12``.
+    remedy : str, optional
+        What would put it right.
+    """
+
+    text: str
+    see: str
+    remedy: str = ""
+
+
+@dataclass(frozen=True)
+class OpenQuestion:
+    """Something to find out before work starts.
+
+    Parameters
+    ----------
+    text : str
+        The question.
+    who : str
+        Who can tell.
+    blank : Blank, optional
+        Where the answer is written.
+    """
+
+    text: str
+    who: str
+    blank: Blank | None = None
+
+
+@dataclass(frozen=True)
+class Summary:
+    """Sheet A: may the work start, why, and what does it take.
+
+    Parameters
+    ----------
+    address, owner, work_by, planned_start : str
+    outcome : Outcome
+    reasons : tuple of Reason
+        READY: the most telling checks, at most 3. DO NOT START: every shortfall.
+    first : tuple of OpenQuestion
+        What must be true or known first; at most 4 print well on one page.
+    key_values : tuple of KeyValue
+        At most 10.
+    hours, trips, cost, people, power_off : str
+        What the job takes: hours of work, trips to a store, cost of materials, people
+        needed at the heaviest step, time without power.
+    stop_if : tuple of str
+        When to stop and call a licensed electrician; at most 3, each ending the sentence
+        "Stop and call a licensed electrician if ...".
+    """
+
+    letter: ClassVar[str] = "A"
+    stem: ClassVar[str] = "summary"
+
+    address: str
+    owner: str
+    work_by: str
+    planned_start: str
+    outcome: Outcome
+    reasons: tuple[Reason, ...]
+    first: tuple[OpenQuestion, ...]
+    key_values: tuple[KeyValue, ...]
+    hours: str
+    trips: str
+    cost: str
+    people: str
+    power_off: str
+    stop_if: tuple[str, ...]
+
+
+# ---------------------------------------------------------------------------------- B buy
+
+
+@dataclass(frozen=True)
+class BuyItem:
+    """One line of the shopping list.
+
+    Parameters
+    ----------
+    name : str
+        Generic name and ratings.
+    marks : str
+        The exact marks to find on the part.
+    swap : str
+        What may replace it; empty prints "none".
+    quantity : str
+        As the store sells it, with its unit: ``65 ft``, ``2``.
+    needed : str, optional
+        What the job takes before waste and stock sizes.
+    each, line : str
+        Price of one and of the line; empty is a blank to write in.
+    lead : str, optional
+        Days from ordering to hand.
+    """
+
+    name: str
+    marks: str
+    swap: str
+    quantity: str
+    needed: str = ""
+    each: str = ""
+    line: str = ""
+    lead: str = ""
+
+
+@dataclass(frozen=True)
+class Trip:
+    """What is bought in one go.
+
+    Parameters
+    ----------
+    name : str
+        Kind of store.
+    items : tuple of BuyItem
+        In the order of the aisles.
+    subtotal, tax, total : str
+        Empty where a price is missing.
+    order_by : str, optional
+        Last day to order; such a trip is printed under "Order ahead".
+    """
+
+    name: str
+    items: tuple[BuyItem, ...]
+    subtotal: str = ""
+    tax: str = ""
+    total: str = ""
+    order_by: str = ""
+
+
+@dataclass(frozen=True)
+class Buy:
+    """Sheet B: the shopping list, by trip; trips to order ahead come first.
+
+    Parameters
+    ----------
+    trips : tuple of Trip
+    tax_rate : str, optional
+    total : str
+        Of all trips, tax included; empty where a price is missing.
+    prices_dated : str
+        Date of the given prices; empty when no price was given.
+    """
+
+    letter: ClassVar[str] = "B"
+    stem: ClassVar[str] = "buy"
+
+    trips: tuple[Trip, ...]
+    tax_rate: str
+    total: str
+    prices_dated: str
+
+
+# -------------------------------------------------------------------------------- C carry
+
+
+@dataclass(frozen=True)
+class Tool:
+    """One thing to carry.
+
+    Parameters
+    ----------
+    name : str
+        With its rating or range.
+    steps : str
+        Steps of sheet D that use it, such as ``A4 to A9, H1``.
+    check : str
+        Something to see before use.
+    blank : Blank, optional
+        For a date or a number to note (size ``date`` or ``short``).
+    """
+
+    name: str
+    steps: str
+    check: str
+    blank: Blank | None = None
+
+
+@dataclass(frozen=True)
+class Carry:
+    """Sheet C: protective equipment first, then tools, each in order of first use."""
+
+    letter: ClassVar[str] = "C"
+    stem: ClassVar[str] = "carry"
+
+    protective: tuple[Tool, ...]
+    tools: tuple[Tool, ...]
+
+
+# ----------------------------------------------------------------------------------- D do
+
+
+@dataclass(frozen=True)
+class Step:
+    """One action.
+
+    Parameters
+    ----------
+    number : str
+        Phase letter and number, ``B7``.
+    verb : str
+        The imperative, printed bold.
+    text : str
+        The rest of the sentence with its full stop.
+    why : str, optional
+        One line of reason.
+    expect : str, optional
+        What a check must show: ``0 V (0 to 1 V)``.
+    branches : tuple of Branch
+    hazards : tuple of Hazard
+        At most 2; printed before the step, the worst first.
+    note : str, optional
+        Information only.
+    blanks : tuple of Blank
+        In the record zone: size ``short`` only.
+    cannot_be_undone : bool
+        First energizing, cutting an existing conductor, drilling into a concealed space,
+        discarding a removed breaker; nothing else.
+
+    Raises
+    ------
+    ValueError
+        With more than two hazards: the step is too big.
+    """
+
+    is_gate: ClassVar[bool] = False
+
+    number: str
+    verb: str
+    text: str
+    why: str = ""
+    expect: str = ""
+    branches: tuple[Branch, ...] = ()
+    hazards: tuple[Hazard, ...] = ()
+    note: str = ""
+    blanks: tuple[Blank, ...] = ()
+    cannot_be_undone: bool = False
+
+    def __post_init__(self) -> None:
+        if len(self.hazards) > 2:
+            raise ValueError(f"step {self.number} has more than two hazard panels; split it")
+
+    @property
+    def panels(self) -> list[Hazard]:
+        """The hazard panels, the worst first."""
+        return sorted(self.hazards, key=lambda hazard: _GRAVITY.index(hazard.word))
+
+
+@dataclass(frozen=True)
+class Gate:
+    """A hold point: nobody passes without what it asks for.
+
+    Parameters
+    ----------
+    number : str
+        Counts through the packet.
+    go_if, stop_if : tuple of str
+        Each a short clause: what must be true; what means stop.
+    blanks : tuple of Blank
+        What is written before going on; the template adds none.
+    """
+
+    is_gate: ClassVar[bool] = True
+
+    number: str
+    go_if: tuple[str, ...]
+    stop_if: tuple[str, ...]
+    blanks: tuple[Blank, ...]
+
+
+@dataclass(frozen=True)
+class Phase:
+    """A task-sized part of the procedure, 5 to 15 steps.
+
+    Parameters
+    ----------
+    letter, name, place : str
+        ``B``, ``Pull the cable``, ``attic and garage``.
+    needs : tuple of str
+        Things to have at hand; at most 3 lines.
+    parts : tuple of Step or Gate
+    complete : str
+        Ends the sentence "Phase B complete when ...", with its full stop.
+    """
+
+    letter: str
+    name: str
+    place: str
+    needs: tuple[str, ...]
+    parts: tuple[Step | Gate, ...]
+    complete: str
+
+
+@dataclass(frozen=True)
+class Procedure:
+    """Sheet D: the work, step by step.
+
+    Parameters
+    ----------
+    purpose : str
+        One line.
+    who_may : str
+        Who may do the work here.
+    ends_if : tuple of str
+        Conditions that end the procedure.
+    phases : tuple of Phase
+    """
+
+    letter: ClassVar[str] = "D"
+    stem: ClassVar[str] = "procedure"
+
+    purpose: str
+    who_may: str
+    ends_if: tuple[str, ...]
+    phases: tuple[Phase, ...]
+
+
+# ------------------------------------------------------------------------------- E torque
+
+
+@dataclass(frozen=True)
+class TorqueRow:
+    """One terminal.
+
+    Parameters
+    ----------
+    number : str
+        Row number, counting through the sheet.
+    terminal : str
+    wire : str
+        Size and material.
+    required : str
+        With unit; empty is a blank to copy from the label.
+    band : str, optional
+        Two numbers and unit: ``43 to 47 lbf·in``.
+    source : str
+        ``label``, instruction sheet, or table with row.
+    expected : str, optional
+        Shown under a blank: what the general table gives where a part has no marking.
+    """
+
+    number: str
+    terminal: str
+    wire: str
+    required: str
+    band: str
+    source: str
+    expected: str = ""
+
+
+@dataclass(frozen=True)
+class TorqueGroup:
+    """Terminals at one place, in the order the wrench moves."""
+
+    place: str
+    rows: tuple[TorqueRow, ...]
+
+
+@dataclass(frozen=True)
+class Torque:
+    """Sheet E: one row for each terminal.
+
+    Parameters
+    ----------
+    groups : tuple of TorqueGroup
+    again : str
+        One sentence on tightening a terminal a second time.
+    """
+
+    letter: ClassVar[str] = "E"
+    stem: ClassVar[str] = "torque"
+
+    groups: tuple[TorqueGroup, ...]
+    again: str
+
+
+# ----------------------------------------------------------------------------- F readings
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading.
+
+    Parameters
+    ----------
+    number : str
+        Row number, counting through the sheet.
+    meter : str
+        What the meter is set to.
+    probe_a, probe_b : str
+        In the words of sheet H.
+    expect : str
+        Two numbers and a unit: ``228 to 252 V``. Empty prints a blank.
+    unit : str
+        Printed in the blank of the reading.
+    outside : str
+        What to do when the reading is outside: a step to go to.
+    """
+
+    number: str
+    meter: str
+    probe_a: str
+    probe_b: str
+    expect: str
+    unit: str
+    outside: str
+
+
+@dataclass(frozen=True)
+class ReadingGroup:
+    """Readings taken in one condition.
+
+    Parameters
+    ----------
+    name : str
+        ``Dead: power off and locked``.
+    rows : tuple of Reading
+    hazards : tuple of Hazard
+        Printed before the table.
+    gate : Gate, optional
+        Printed before everything else of the group.
+    """
+
+    name: str
+    rows: tuple[Reading, ...]
+    hazards: tuple[Hazard, ...] = ()
+    gate: Gate | None = None
+
+
+@dataclass(frozen=True)
+class Readings:
+    """Sheet F: the test form, dead tests first, then live tests behind a gate."""
+
+    letter: ClassVar[str] = "F"
+    stem: ClassVar[str] = "readings"
+
+    groups: tuple[ReadingGroup, ...]
+
+
+# ------------------------------------------------------------------------------- G permit
+
+
+@dataclass(frozen=True)
+class PermitDocument:
+    """Something to hand in; `sheet` (optional) is the sheet of this packet that serves."""
+
+    name: str
+    sheet: str = ""
+
+
+@dataclass(frozen=True)
+class InspectionItem:
+    """What an inspector sees; `ask_office` marks a local rule to ask about."""
+
+    must_be: str
+    section: str
+    sheet: str = ""
+    ask_office: bool = False
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One inspection and what must be true at it."""
+
+    name: str
+    items: tuple[InspectionItem, ...]
+
+
+@dataclass(frozen=True)
+class Permit:
+    """Sheet G: the permit and the inspections.
+
+    Parameters
+    ----------
+    office, phone, fee : str
+    documents : tuple of PermitDocument
+    questions : tuple of str
+        What to ask the office by phone, each printed with a line for the answer.
+    stages : tuple of Stage
+    """
+
+    letter: ClassVar[str] = "G"
+    stem: ClassVar[str] = "permit"
+
+    office: str
+    phone: str
+    fee: str
+    documents: tuple[PermitDocument, ...]
+    questions: tuple[str, ...]
+    stages: tuple[Stage, ...]
+
+
+# ----------------------------------------------------------------------------- H one-line
+
+
+@dataclass(frozen=True)
+class SideSymbol:
+    """What hangs off the trunk of the diagram beside a symbol.
+
+    Parameters
+    ----------
+    kind : str
+        ``electrode`` (grounding electrode), ``bonding`` (bonding jumper) or ``loads``
+        (existing circuits, drawn as an arrow).
+    number, name : str
+        Item number and name, as in the table under the drawing.
+    rating : str, optional
+        Second line.
+    state : State
+    conductor : str, optional
+        For the table.
+    inside : bool
+        Drawn to the right, inside the enclosure; else to the left, outside it.
+    """
+
+    kind: Literal["electrode", "bonding", "loads"]
+    number: str
+    name: str
+    rating: str = ""
+    state: State = "existing"
+    conductor: str = ""
+    inside: bool = False
+
+
+@dataclass(frozen=True)
+class Symbol:
+    """One thing the power passes, from the utility down.
+
+    Parameters
+    ----------
+    kind : str
+        ``utility``, ``meter``, ``breaker``, ``switch``, ``bus``, ``box``, ``receptacle`` or
+        ``fixed`` (equipment connected without a plug).
+    number, name : str
+        Item number and name, used alike in the table and on sheets D, E and F.
+    rating : str, optional
+        Second line of the label.
+    state : State
+    conductor : str, optional
+        Conductors and raceway that lead down to it; for the table.
+    run : str, optional
+        Short text beside the line that leads down to it, such as ``3 × 6 AWG + ground``.
+    enclosure : str, optional
+        Name of the panel it sits in; neighbours with one name share one outline.
+    sides : tuple of SideSymbol
+    """
+
+    kind: Literal[
+        "utility", "meter", "breaker", "switch", "bus", "box", "receptacle", "fixed"
+    ]
+    number: str
+    name: str
+    rating: str = ""
+    state: State = "existing"
+    conductor: str = ""
+    run: str = ""
+    enclosure: str = ""
+    sides: tuple[SideSymbol, ...] = ()
+
+
+@dataclass(frozen=True)
+class OneLine:
+    """Sheet H: the one-line diagram with its item table and title block.
+
+    Parameters
+    ----------
+    symbols : tuple of Symbol
+        In the order the power flows.
+    address, designer, phone : str
+    """
+
+    letter: ClassVar[str] = "H"
+    stem: ClassVar[str] = "one_line"
+
+    symbols: tuple[Symbol, ...]
+    address: str
+    designer: str
+    phone: str
+
+
+# ---------------------------------------------------------------------------- J directory
+
+
+@dataclass(frozen=True)
+class DirectoryCell:
+    """What one device serves.
+
+    Parameters
+    ----------
+    text : str
+        Amperes, place and purpose; ``spare`` or ``blank`` for an empty space.
+    rows : int
+        Spaces it takes in its column.
+    change : str
+        Empty where nothing changes (the "after" column then says "same"), else ``new``
+        or ``moved``.
+    """
+
+    text: str
+    rows: int = 1
+    change: Literal["", "new", "moved"] = ""
+
+
+@dataclass(frozen=True)
+class DirectoryRow:
+    """One space of the panel; None where the device above reaches over it."""
+
+    number: str
+    before: DirectoryCell | None
+    after: DirectoryCell | None
+
+
+@dataclass(frozen=True)
+class Directory:
+    """Sheet J: the panel directory before and after, and a card for the door.
+
+    Parameters
+    ----------
+    panel, location, fed_from, rating : str
+    left, right : tuple of DirectoryRow
+        Odd and even spaces, of equal length.
+    """
+
+    letter: ClassVar[str] = "J"
+    stem: ClassVar[str] = "directory"
+
+    panel: str
+    location: str
+    fed_from: str
+    rating: str
+    left: tuple[DirectoryRow, ...]
+    right: tuple[DirectoryRow, ...]
+
+    @property
+    def pairs(self) -> list[tuple[DirectoryRow, DirectoryRow]]:
+        """Rows of the door: a left and a right space."""
+        return list(zip(self.left, self.right, strict=True))
+
+
+# --------------------------------------------------------------------------------- K load
+
+
+@dataclass(frozen=True)
+class LoadLine:
+    """One line of a load calculation.
+
+    Parameters
+    ----------
+    number, item : str
+    how : str
+        The arithmetic, as it can be redone: ``1,840 ft² × 3 VA/ft²``.
+    amount : str
+        With unit.
+    source : str
+        Section, or ``given``.
+    kind : str
+        ``plain``, ``subtotal`` or ``total``.
+    """
+
+    number: str
+    item: str
+    how: str
+    amount: str
+    source: str
+    kind: Literal["plain", "subtotal", "total"] = "plain"
+
+
+@dataclass(frozen=True)
+class LoadMethod:
+    """One way to calculate the load, from first line to result.
+
+    Parameters
+    ----------
+    name, section : str
+    governs : bool
+        The method the packet rests on.
+    lines : tuple of LoadLine
+    limit, used, left : str
+        Rating of the service or feeder, calculated load, what is left, in amperes.
+    fits : bool or None
+        None where an input is missing.
+    """
+
+    name: str
+    section: str
+    governs: bool
+    lines: tuple[LoadLine, ...]
+    limit: str
+    used: str
+    left: str
+    fits: bool | None
+
+
+@dataclass(frozen=True)
+class MethodNotUsed:
+    """A method that does not apply here, and why."""
+
+    name: str
+    section: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class LoadWorksheet:
+    """Sheet K: the load of the dwelling by each method that applies.
+
+    Parameters
+    ----------
+    floor_area, service : str
+    why_governs : str
+        Why the governing method was taken.
+    methods : tuple of LoadMethod
+        The governing one first.
+    not_used : tuple of MethodNotUsed
+    room : tuple of Fact
+        What the service could still carry.
+    """
+
+    letter: ClassVar[str] = "K"
+    stem: ClassVar[str] = "load"
+
+    floor_area: str
+    service: str
+    why_governs: str
+    methods: tuple[LoadMethod, ...]
+    not_used: tuple[MethodNotUsed, ...] = ()
+    room: tuple[Fact, ...] = ()
+
+
+# ------------------------------------------------------------------------- L calculations
+
+
+@dataclass(frozen=True)
+class CalculationInput:
+    """One number that goes into a formula.
+
+    Parameters
+    ----------
+    symbol, meaning, value : str
+    origin : str
+        ``given``, ``label``, ``L-4``, or the code section with table, column and row.
+    """
+
+    symbol: str
+    meaning: str
+    value: str
+    origin: str
+
+
+@dataclass(frozen=True)
+class Calculation:
+    """One result.
+
+    Parameters
+    ----------
+    number, title : str
+        ``L-7``, ``Smallest rating of the breaker``.
+    formula, numbers : str
+        The formula in symbols and with its numbers; empty for a value looked up or chosen.
+    inputs : tuple of CalculationInput
+        Symbols explained; for a choice, what limited it.
+    result : str
+    source : str
+        The rule that asks for it.
+    limit : str, optional
+        What the result is held against.
+    verdict : str
+        ``fits``, ``does not fit``, ``not known``, or empty where there is no limit.
+    used_on : str, optional
+        ``A, D-B3, E-1``.
+    """
+
+    number: str
+    title: str
+    formula: str
+    numbers: str
+    inputs: tuple[CalculationInput, ...]
+    result: str
+    source: str
+    limit: str = ""
+    verdict: Literal["", "fits", "does not fit", "not known"] = ""
+    used_on: str = ""
+
+
+@dataclass(frozen=True)
+class CalculationGroup:
+    """Calculations of one subject."""
+
+    name: str
+    blocks: tuple[Calculation, ...]
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One question an inspector would ask, answered.
+
+    Parameters
+    ----------
+    question, answer, source : str
+    verdict : str
+        ``meets``, ``falls short``, ``ask`` or ``note``.
+    """
+
+    question: str
+    answer: str
+    verdict: Literal["meets", "falls short", "ask", "note"]
+    source: str
+
+
+@dataclass(frozen=True)
+class Unconfirmed:
+    """A figure that was not read in the published document itself."""
+
+    figure: str
+    source: str
+    remark: str
+
+
+@dataclass(frozen=True)
+class Calculations:
+    """Sheet L: every check, every calculation, and what is still to be confirmed."""
+
+    letter: ClassVar[str] = "L"
+    stem: ClassVar[str] = "calculations"
+
+    findings: tuple[Finding, ...]
+    groups: tuple[CalculationGroup, ...]
+    unconfirmed: tuple[Unconfirmed, ...] = ()
+
+
+# ------------------------------------------------------------------ S scope (client set)
+
+
+@dataclass(frozen=True)
+class WorkItem:
+    """Something that will be done, with a result the client can see."""
+
+    text: str
+    result: str
+
+
+@dataclass(frozen=True)
+class Assumption:
+    """What the price rests on; `otherwise` says what happens if it is not so."""
+
+    text: str
+    otherwise: str
+
+
+@dataclass(frozen=True)
+class PriceLine:
+    """One line of the price; `when` says when it falls due."""
+
+    item: str
+    amount: str
+    when: str
+
+
+@dataclass(frozen=True)
+class Scope:
+    """Sheet S: what is done for a client, and for how much; a scope, not a contract.
+
+    Parameters
+    ----------
+    contractor, client : Party
+    address : str
+        Where the work is.
+    valid_until : str
+    starts, ends : str
+    work : tuple of WorkItem
+    included, not_included : tuple of str
+    assumptions : tuple of Assumption
+    permit_by : str
+        Who gets and pays the permit.
+    power_off : tuple of str
+        When and how long the power is off.
+    materials : str
+        Standard of the materials and the rule for equal ones.
+    prices : tuple of PriceLine
+    subtotal, tax, permit_fee, total : str
+    """
+
+    letter: ClassVar[str] = "S"
+    stem: ClassVar[str] = "scope"
+
+    contractor: Party
+    client: Party
+    address: str
+    valid_until: str
+    starts: str
+    ends: str
+    work: tuple[WorkItem, ...]
+    included: tuple[str, ...]
+    not_included: tuple[str, ...]
+    assumptions: tuple[Assumption, ...]
+    permit_by: str
+    power_off: tuple[str, ...]
+    materials: str
+    prices: tuple[PriceLine, ...]
+    subtotal: str
+    tax: str
+    permit_fee: str
+    total: str
+
+
+# ------------------------------------------------------------ P permit summary (permit set)
+
+
+@dataclass(frozen=True)
+class PermitSummary:
+    """Sheet P: the first page of the permit set.
+
+    Parameters
+    ----------
+    description : str
+        The work in one sentence.
+    address, occupancy : str
+    owner, designer, installer : Party
+    office : str
+    inspections : str
+        Which inspections are asked for.
+    key_values : tuple of KeyValue
+        At most 14.
+    sections : tuple of str
+        The main code sections the design rests on, each with a word of subject.
+    """
+
+    letter: ClassVar[str] = "P"
+    stem: ClassVar[str] = "permit_summary"
+
+    description: str
+    address: str
+    occupancy: str
+    owner: Party
+    designer: Party
+    installer: Party
+    office: str
+    inspections: str
+    key_values: tuple[KeyValue, ...]
+    sections: tuple[str, ...]
+
+
+# ----------------------------------------------------------------------------------- a set
+
+Sheet = (
+    Summary
+    | Buy
+    | Carry
+    | Procedure
+    | Torque
+    | Readings
+    | Permit
+    | OneLine
+    | Directory
+    | LoadWorksheet
+    | Calculations
+    | Scope
+    | PermitSummary
+)
+"""Any sheet; each knows its `letter` and the `stem` of its template and style."""
+
+
+@dataclass(frozen=True)
+class SheetSet:
+    """The sheets of one file, for one reader.
+
+    Parameters
+    ----------
+    frame : Frame
+    outcome : Outcome
+        Of the whole packet.
+    sheets : tuple of Sheet
+        In the order of :data:`SHEET_ORDER`.
+
+    Raises
+    ------
+    ValueError
+        When there is no sheet, when sheets are out of order or repeated, when the summary
+        tells another outcome, or when something falls short and another sheet than
+        summary, load worksheet and calculations would be printed.
+    """
+
+    frame: Frame
+    outcome: Outcome
+    sheets: tuple[Sheet, ...]
+
+    def __post_init__(self) -> None:
+        places = [SHEET_ORDER.index(sheet.letter) for sheet in self.sheets]
+        if not places or places != sorted(set(places)):
+            raise ValueError(f"sheets {self.letters or 'none'} are not in the order {SHEET_ORDER}")
+        if self.outcome is Outcome.DO_NOT_START and not SHORTFALL_SHEETS.issuperset(self.letters):
+            raise ValueError(f"work may not start: sheets {self.letters} must not be printed")
+        for sheet in self.sheets:
+            if isinstance(sheet, Summary) and sheet.outcome is not self.outcome:
+                raise ValueError("the summary does not tell the outcome of its packet")
+
+    @property
+    def letters(self) -> str:
+        """The letters of the sheets, in order."""
+        return "".join(sheet.letter for sheet in self.sheets)
