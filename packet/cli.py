@@ -107,7 +107,7 @@ def _build(options: argparse.Namespace) -> int:
         return FAULTS
     with _progress(options.job.name):
         from packet.render import RenderFault, pdf
-        from packet.sheets import clipboard_set
+        from packet.sheets.sets import clipboard_set
 
         gc.disable()  # a render makes some 10^5 objects that live until the end
         sheets = clipboard_set(planned)

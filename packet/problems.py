@@ -11,7 +11,10 @@ WINDOW = 100
 
 @dataclass(frozen=True)
 class Span:
-    """A stretch of one line of a job file; line and column count from 1."""
+    """A stretch of one line of a job file; line and column count from 1.
+
+    A length of 0 stands for the file as a whole: no line of it is shown.
+    """
 
     file: str
     line: int
@@ -50,9 +53,9 @@ class Problem:
         where = f"{plain(self.span.file)}:{self.span.line}:{self.span.column}"
         lines = [f"{where}: error[{self.code}]: {self.error}"]
         gutter = " " * len(str(self.span.line))
-        if self.line_text.strip():
+        if self.span.length and self.line_text.strip():
             shown, column = _window(self.line_text, self.span.column)
-            length = max(1, min(self.span.length, len(shown) - column + 1))
+            length = min(self.span.length, len(shown) - column + 1)
             lines += [
                 f"{gutter} |",
                 f"{self.span.line} | {shown}",

@@ -20,7 +20,7 @@ import weasyprint
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
 from packet.resources import folder
-from packet.sheets.one_line import drawing
+from packet.sheets.one_line import TallerThanPage, drawing
 from packet.sheets.views import SheetSet
 
 PAPERS = ("letter", "a4")
@@ -34,6 +34,7 @@ FONTS = {
 """Name in the styles -> installed package and its file; no font of the system is ever used."""
 
 _SCHEME = "packet:"
+_STYLE_TYPES = {".css": "text/css; charset=utf-8", ".svg": "image/svg+xml"}
 
 
 class RenderFault(Exception):
@@ -53,13 +54,18 @@ def html(sheets: SheetSet, paper: str) -> str:
     ------
     ValueError
         For another paper.
+    RenderFault
+        When the one-line diagram does not fit a page.
     jinja2.UndefinedError
         When a template asks for something its sheet does not have.
     """
     if paper not in PAPERS:
         raise ValueError(f"paper `{paper}` is none of {', '.join(PAPERS)}")
     template = _templates().get_template("packet.html")
-    return template.render(set=sheets, frame=sheets.frame, paper=paper)
+    try:
+        return template.render(set=sheets, frame=sheets.frame, paper=paper)
+    except TallerThanPage as fault:
+        raise RenderFault(str(fault)) from fault
 
 
 def layout(sheets: SheetSet, paper: str) -> weasyprint.Document:
@@ -91,7 +97,7 @@ def pdf(sheets: SheetSet, paper: str) -> bytes:
 
 
 class PackageFiles(URLFetcher):  # type: ignore[misc]  # WeasyPrint has no type hints
-    """Hands out ``packet:styles/NAME.css`` and ``packet:fonts/NAME``; all else is fatal."""
+    """Hands out ``packet:styles/FILE`` and ``packet:fonts/NAME``; all else is fatal."""
 
     def __init__(self) -> None:
         super().__init__(allowed_protocols=(), allow_redirects=False, fail_on_errors=True)
@@ -100,10 +106,11 @@ class PackageFiles(URLFetcher):  # type: ignore[misc]  # WeasyPrint has no type 
         """Return the file behind `url`."""
         kind, _, name = url.removeprefix(_SCHEME).partition("/")
         if url.startswith(_SCHEME) and kind == "fonts" and name in FONTS:
-            return URLFetcherResponse(url, font_file(name).read_bytes(), {"Content-Type": "font/ttf"})
+            body = font_file(name).read_bytes()
+            return URLFetcherResponse(url, body, {"Content-Type": "font/ttf"})
         if url.startswith(_SCHEME) and kind == "styles" and name in _style_names():
             body = (folder("styles") / name).read_bytes()
-            return URLFetcherResponse(url, body, {"Content-Type": "text/css; charset=utf-8"})
+            return URLFetcherResponse(url, body, {"Content-Type": _STYLE_TYPES[Path(name).suffix]})
         raise FatalURLFetchingError(f"a page asks for `{url}`, which is no file of this project")
 
 
@@ -125,7 +132,9 @@ def font_file(name: str) -> Path:
 
 @cache
 def _style_names() -> frozenset[str]:
-    return frozenset(path.name for path in folder("styles").glob("*.css"))
+    return frozenset(
+        path.name for path in folder("styles").iterdir() if path.suffix in _STYLE_TYPES
+    )
 
 
 @cache

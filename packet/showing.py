@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import ast
+import hashlib
 import re
 from datetime import date
 from typing import Any
 
 from packet import words
-from packet.ledger import FUNCTIONS, Citation, Entry
+from packet.ledger import FUNCTIONS, Citation, Entry, Ledger
 from packet.quantities import (
     NO_BREAK_SPACE,
     ConductorSize,
@@ -113,3 +114,14 @@ def show_source(entry: Entry) -> str:
     if entry.span is not None:
         return f"{words.word('kind.' + entry.kind.value).label}, {entry.span}"
     return "; ".join(show_citation(citation) for citation in entry.cite)
+
+
+def stamp(ledger: Ledger) -> str:
+    """Return the short check code of everything the ledger would print.
+
+    It changes when and only when a shown value, a formula or a verdict changes.
+    """
+    lines = [f"{entry.name}={show(entry)}|{entry.formula}" for entry in ledger]
+    lines += [f"{check.name}={check.verdict.value}" for check in ledger.checks.values()]
+    code = hashlib.sha256("\n".join(lines).encode()).hexdigest().upper()
+    return f"{code[:4]}-{code[4:6]}"

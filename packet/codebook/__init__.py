@@ -184,10 +184,14 @@ class Table:
         return Entry(entry_name, value, Kind.FIGURE, (citation,))
 
     def cells(self) -> Iterator[tuple[str, Mapping[str, Any], str]]:
-        """Yield column, row and `confirmed` of every cell that holds a figure."""
+        """Yield column, row and `confirmed` of every cell that holds a figure.
+
+        The key columns only lead to a figure, except in a table that is a bare list.
+        """
+        answers = [name for name, line in self.columns.items() if not line.get("key")]
         for row in self.typed_rows:
-            for column, line in self.columns.items():
-                if not line.get("key") and row.get(column) is not None:
+            for column in answers or self.columns:
+                if row.get(column) is not None:
                     yield column, row, self._confirmed(column, row)
 
     def _shown(self, column: str, cell: Any) -> str:

@@ -67,14 +67,14 @@ class Faults:
         if self.found:
             raise JobFaults(self.found)
 
-    def start(self) -> Span:
-        """Return the very beginning of the file."""
-        return Span(self.file, 1, 1)
+    def whole(self) -> Span:
+        """Return the place of a fault of the file as a whole."""
+        return Span(self.file, 1, 1, 0)
 
 
 @cache
 def wordings() -> dict[str, dict[str, Any]]:
     """Return what is said and advised for every fault, by code."""
     text = (files("packet") / "jobfile" / "faults.yaml").read_text("utf-8")
-    found: dict[str, dict[str, Any]] = yaml.load(text, yaml.CBaseLoader)
+    found: dict[str, dict[str, Any]] = yaml.load(text, yaml.CBaseLoader)  # noqa: S506 - text only
     return found

@@ -10,10 +10,10 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeAlias
+from typing import Any, TypeAlias, cast
 
 import yaml
-from yaml.error import Mark, MarkedYAMLError
+from yaml.error import MarkedYAMLError
 
 from packet.jobfile.faults import Faults
 from packet.problems import Span, typed
@@ -86,8 +86,6 @@ def read(path: Path | str) -> Document:
     _refuse_hidden_characters(lines, faults)
     faults.stop()
     top = _Composer(faults).compose(text)
-    faults.stop()
-    assert isinstance(top, Mapping)
     return Document(faults.file, top, lines)
 
 
@@ -95,17 +93,17 @@ def _bytes(path: Path, faults: Faults) -> bytes:
     limit = LARGEST_KIB * 1024
     try:
         if path.exists() and not path.is_file():
-            faults.add("Y001", faults.start(), reason="it is not a file")
+            faults.add("Y001", faults.whole(), reason="it is not a file")
             faults.stop()
         with path.open("rb") as file:
             raw = file.read(limit + 1)
     except (OSError, ValueError) as fault:
         reason = (getattr(fault, "strerror", None) or str(fault)).lower()
-        faults.add("Y001", faults.start(), reason=reason)
+        faults.add("Y001", faults.whole(), reason=reason)
         faults.stop()
         raise
     if len(raw) > limit:
-        faults.add("Y002", faults.start(), limit=LARGEST_KIB)
+        faults.add("Y002", faults.whole(), limit=LARGEST_KIB)
         faults.stop()
     return raw
 
@@ -146,10 +144,9 @@ def _hidden(text: str) -> Iterator[tuple[int, str]]:
 
 @dataclass
 class _Open:
-    """A mapping or list that is not closed yet."""
+    """A mapping or list that is not closed yet, and the event that opened it."""
 
-    span: Span
-    is_list: bool
+    event: yaml.CollectionStartEvent
     children: list[Node] = field(default_factory=list)
 
 
@@ -161,7 +158,15 @@ class _Composer:
         self.open: list[_Open] = []
         self.top: Node | None = None
 
-    def compose(self, text: str) -> Mapping | None:
+    def compose(self, text: str) -> Mapping:
+        """Return the top mapping; stop with every fault there is."""
+        self.take_all(text)
+        if not self.faults.found:
+            self.check_top()
+        self.faults.stop()
+        return cast("Mapping", self.top)
+
+    def take_all(self, text: str) -> None:
         documents = 0
         try:
             for event in yaml.parse(text, Loader=yaml.SafeLoader):
@@ -169,28 +174,28 @@ class _Composer:
                     documents += 1
                     if documents == 2:
                         self.faults.add("Y007", self.span(event))
-                        return None
+                        return
                     if event.version or event.tags:
-                        self.faults.add("Y027", self.faults.start())
+                        self.faults.add("Y027", self.directive())
                 elif not self.take(event):
-                    return None
+                    return
         except MarkedYAMLError as fault:
             self.not_readable(fault)
-            return None
         except (yaml.YAMLError, ValueError, OverflowError) as fault:
-            self.faults.add("Y010", self.faults.start(), "other", said=str(fault).splitlines()[0])
-            return None
-        return self.checked_top()
+            self.faults.add("Y010", self.faults.whole(), "other", said=str(fault).splitlines()[0])
 
-    def checked_top(self) -> Mapping | None:
+    def directive(self) -> Span:
+        """Return the first line that begins with a percent sign."""
+        lines = enumerate(self.faults.lines, 1)
+        number, line = next((n, line) for n, line in lines if line.startswith("%"))
+        return Span(self.faults.file, number, 1, len(line))
+
+    def check_top(self) -> None:
         if self.top is None or (isinstance(self.top, Text) and not self.top.value):
-            self.faults.add("Y006", self.faults.start())
-        elif isinstance(self.top, Mapping):
-            return self.top
-        else:
+            self.faults.add("Y006", self.faults.whole())
+        elif not isinstance(self.top, Mapping):
             found = "a list" if isinstance(self.top, Items) else "a single value"
             self.faults.add("Y008", self.top.span, found=found)
-        return None
 
     def take(self, event: yaml.Event) -> bool:
         """Take in one event; False where reading on makes no sense."""
@@ -205,9 +210,9 @@ class _Composer:
             if len(self.open) == DEEPEST:
                 self.faults.add("Y025", self.span(event), limit=DEEPEST)
                 return False
-            self.open.append(_Open(self.span(event), isinstance(event, yaml.SequenceStartEvent)))
+            self.open.append(_Open(event))
         elif isinstance(event, yaml.CollectionEndEvent):
-            self.close()
+            self.close(event)
         return True
 
     def refuse_decoration(self, event: yaml.NodeEvent) -> None:
@@ -220,17 +225,20 @@ class _Composer:
 
     def text(self, event: yaml.ScalarEvent) -> Text:
         span = self.span(event)
+        if event.style in ("'", '"') and event.end_mark.line > event.start_mark.line:
+            self.faults.add("Y011", span)
         for _, character in _hidden(event.value):
             self.faults.add("Y005", span, character=f"U+{ord(character):04X}")
             break
         return Text(" ".join(event.value.split()), span, event.style is None)
 
-    def close(self) -> None:
+    def close(self, event: yaml.CollectionEndEvent) -> None:
         done = self.open.pop()
-        if done.is_list:
-            self.place(Items(tuple(done.children), done.span))
+        span = self.span(done.event, event if done.event.flow_style else done.event)
+        if isinstance(done.event, yaml.SequenceStartEvent):
+            self.place(Items(tuple(done.children), span))
         else:
-            self.place(Mapping(tuple(self.pairs(done)), done.span))
+            self.place(Mapping(tuple(self.pairs(done.children)), span))
 
     def place(self, node: Node) -> None:
         if self.open:
@@ -238,9 +246,9 @@ class _Composer:
         else:
             self.top = node
 
-    def pairs(self, done: _Open) -> Iterator[tuple[Text, Node]]:
+    def pairs(self, children: list[Node]) -> Iterator[tuple[Text, Node]]:
         first: dict[str, Span] = {}
-        for key, value in zip(done.children[::2], done.children[1::2], strict=True):
+        for key, value in zip(children[::2], children[1::2], strict=True):
             if not isinstance(key, Text) or not key.value:
                 self.faults.add("Y026", key.span)
             elif key.value == "<<" and key.plain:
@@ -252,53 +260,56 @@ class _Composer:
                 first[key.value] = key.span
                 yield key, value
 
-    def span(self, event: yaml.Event) -> Span:
-        return self.between(event.start_mark, event.end_mark)
-
-    def between(self, start: Mark, end: Mark | None) -> Span:
-        """Return the stretch from `start` to `end`, or to the end of its first line."""
+    def span(self, event: Any, last: Any = None) -> Span:
+        """Return the text from `event` to `last`, or the rest of its first line."""
+        start, end = event.start_mark, (last or event).end_mark
         line = self.faults.lines[start.line] if start.line < len(self.faults.lines) else ""
-        whole = end is not None and end.line == start.line and end.column > start.column
-        stop = end.column if whole and end is not None else len(line.rstrip())
+        whole = end.line == start.line and end.column > start.column
+        stop = end.column if whole else len(line.rstrip())
         return Span(self.faults.file, start.line + 1, start.column + 1, max(1, stop - start.column))
 
     def not_readable(self, fault: MarkedYAMLError) -> None:
-        mark = fault.problem_mark or fault.context_mark
-        if mark is None:
-            self.faults.add("Y010", self.faults.start(), "other", said=str(fault.problem))
+        """Say where and why the parser stopped, unless an open quotation mark explains it."""
+        if any(problem.code == "Y011" for problem in self.faults.found):
             return
-        said = fault.problem or fault.context or ""
-        case, words = _advice(said, fault.context or "")
-        place = Span(self.faults.file, mark.line + 1, mark.column + 1)
-        opened = (fault.context_mark or mark).line + 1
-        if mark.line >= len(self.faults.lines) or not self.faults.lines[mark.line].strip():
-            # The parser noticed at the end; the reader looks where it began.
-            begun = fault.context_mark or mark
-            place = Span(self.faults.file, begun.line + 1, begun.column + 1)
-        self.faults.add("Y010", place, case, said=words, line=opened)
+        problem, context = fault.problem or "", fault.context or ""
+        stopped, began = fault.problem_mark, fault.context_mark
+        case, words, at_beginning = _advice(problem, context)
+        mark = began if at_beginning and began else stopped or began
+        line = self.faults.lines[mark.line] if mark and mark.line < len(self.faults.lines) else ""
+        if mark is None or not line.strip():
+            mark = began or mark
+        span = Span(self.faults.file, mark.line + 1, mark.column + 1) if mark else None
+        if case == "quote" and span:
+            self.faults.add("Y011", span)
+        elif case == "colon" and mark and ":" not in line[: mark.column]:
+            self.faults.add("Y010", span or self.faults.whole(), "indent", said=_UNFIT_LINE)
+        else:
+            self.faults.add("Y010", span or self.faults.whole(), case, said=words)
 
+
+_UNFIT_LINE = "the line does not fit what stands above it"
 
 _SAID = (
-    # what the parser says, in which context, the case of help, our words
-    ("mapping values are not allowed", "", "colon", "a second colon stands here"),
-    ("unexpected end of stream", "quoted scalar", "quote", "a quotation mark is not closed"),
-    ("document separator", "quoted scalar", "quote", "a quotation mark is not closed"),
-    ("escape", "double-quoted", "escape", "a backslash stands in quotation marks"),
-    ("hexadecimal", "double-quoted", "escape", "a backslash stands in quotation marks"),
-    ("expected ',' or ']'", "", "bracket", "a bracket is not closed, or a comma is missing"),
-    ("expected ',' or '}'", "", "bracket", "a bracket is not closed, or a comma is missing"),
-    ("cannot start any token", "", "start", "a value begins with a character that YAML reserves"),
-    ("could not find expected ':'", "", "key", "a colon is missing"),
-    ("expected <block end>", "block", "indent", "the line does not fit what stands above it"),
-    ("expected the node content", "flow", "comma", "a value is missing between the brackets"),
-    ("expected the node content", "", "other", "a bracket stands alone"),
-    ("not allowed here", "", "indent", "the line does not fit what stands above it"),
+    # what the parser says, in which context, the case of help, our words, shown where it began
+    ("mapping values are not allowed", "", "colon", "a second colon stands here", False),
+    ("unexpected end of stream", "quoted scalar", "quote", "", True),
+    ("document separator", "quoted scalar", "quote", "", True),
+    ("escape", "double-quoted", "escape", "a backslash stands in quotation marks", False),
+    ("hexadecimal", "double-quoted", "escape", "a backslash stands in quotation marks", False),
+    ("expected ',' or", "flow", "bracket", "a bracket is not closed, or a comma is missing", True),
+    ("cannot start any token", "", "reserved", "a value begins with a reserved character", False),
+    ("could not find expected ':'", "", "key", "a colon is missing", True),
+    ("expected <block end>", "block", "indent", _UNFIT_LINE, False),
+    ("expected the node content", "flow", "comma", "a value is missing between brackets", False),
+    ("expected the node content", "", "bracket", "a bracket stands alone", False),
+    ("not allowed here", "", "indent", _UNFIT_LINE, False),
 )
 
 
-def _advice(said: str, context: str) -> tuple[str, str]:
-    """Return the case of help and our own words for what the parser says."""
-    for phrase, within, case, words in _SAID:
+def _advice(said: str, context: str) -> tuple[str, str, bool]:
+    """Return the case of help, our own words for what the parser says, and where to point."""
+    for phrase, within, case, words, at_beginning in _SAID:
         if phrase in said and within in context:
-            return case, words
-    return "other", said
+            return case, words, at_beginning
+    return "other", said, False

@@ -10,7 +10,7 @@ from typing import Any
 import yaml
 
 Condition = tuple[tuple[str, tuple[str, ...]], ...]
-"""Keys and the values that satisfy: a name without a dot is a neighbour, else from the top."""
+"""Neighbouring keys, each with the values that satisfy."""
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,8 @@ TYPES = (
 def keys() -> dict[str, Key]:
     """Return every key by its path, in the order of the table."""
     text = (files("packet") / "jobfile" / "schema.yaml").read_text("utf-8")
-    return {path: _key(path, line) for path, line in yaml.load(text, yaml.CBaseLoader).items()}
+    lines = yaml.load(text, yaml.CBaseLoader)  # noqa: S506 - text only
+    return {path: _key(path, line) for path, line in lines.items()}
 
 
 @cache

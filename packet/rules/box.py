@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from packet.codebook import Book
 from packet.ledger import Check, Entry, Kind, Verdict, chosen, compare, computed, total
@@ -63,7 +64,7 @@ class BoxContents:
 
 
 def box_fill(book: Book, at: str, contents: BoxContents) -> Entry:
-    """Return the volume that the contents of a box need. [in³]
+    """Return the volume that the contents of a box need [in³].
 
     Parameters
     ----------
@@ -132,7 +133,7 @@ def box_fill(book: Book, at: str, contents: BoxContents) -> Entry:
 
 
 def grounds_volume(book: Book, at: str, grounds: BoxConductors) -> Entry:
-    """Return the volume of all equipment grounding conductors together. [in³]
+    """Return the volume of all equipment grounding conductors together [in³].
 
     Where the edition counts those above a number, each adds a part of an allowance.
     """
@@ -154,7 +155,7 @@ def grounds_volume(book: Book, at: str, grounds: BoxConductors) -> Entry:
 
 
 def box_volume(book: Book, at: str, marked: Entry, ring: Entry | None) -> Entry:
-    """Return the volume of a box with its ring or extension, as marked. [in³]
+    """Return the volume of a box with its ring or extension, as marked [in³].
 
     A ring without a mark adds nothing: pass None.
     """
@@ -223,7 +224,7 @@ def smallest_listed_box(
 
 
 def free_conductor_length(book: Book, at: str, depth: Entry | None, opening: Entry | None) -> Entry:
-    """Return the free conductor to leave at a box, from where it enters. [in]
+    """Return the free conductor to leave at a box, from where it enters [in].
 
     Parameters
     ----------
@@ -259,14 +260,14 @@ def sized_by_raceways(book: Book, size: Entry) -> bool:
 
 
 def straight_pull_length(book: Book, at: str, raceways: Sequence[Entry]) -> Entry:
-    """Return the length of a box for a straight pull, from its largest raceway. [in]"""
+    """Return the length of a box for a straight pull, from its largest raceway [in]."""
     times = book.figure("straight_pull_times")
     largest = _nominal(book, f"{at}.raceways.1.nominal", max(raceways, key=_size))
     return computed(f"{at}.straight_pull_length", "k * d", times.cite, k=times, d=largest)
 
 
 def angle_pull_length(book: Book, at: str, raceways: Sequence[Entry]) -> Entry:
-    """Return the distance to the opposite wall for an angle or U pull or a splice. [in]
+    """Return the distance to the opposite wall for an angle or U pull or a splice [in].
 
     `raceways` are those that enter one wall in one row.
     """
@@ -281,7 +282,7 @@ def angle_pull_length(book: Book, at: str, raceways: Sequence[Entry]) -> Entry:
 
 
 def raceway_spacing(book: Book, at: str, raceway: Entry) -> Entry:
-    """Return the distance between raceway entries that hold the same conductors. [in]"""
+    """Return the distance between raceway entries that hold the same conductors [in]."""
     times = book.figure("angle_pull_times")
     nominal = _nominal(book, f"{at}.raceways.1.nominal", raceway)
     return computed(f"{at}.raceway_spacing", "k * d", times.cite, k=times, d=nominal)
@@ -313,7 +314,7 @@ def _largest(contents: BoxContents) -> Entry:
     return max(sizes, key=_size)
 
 
-def _size(entry: Entry) -> object:
+def _size(entry: Entry) -> Any:
     return entry.value
 
 

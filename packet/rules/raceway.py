@@ -113,7 +113,7 @@ def raceway_fill(
 
 
 def conductors_area(book: Book, at: str, groups: Sequence[ConductorGroup]) -> Entry:
-    """Return the sum of the conductors' cross sections. [in²]
+    """Return the sum of the conductors' cross sections [in²].
 
     Raises
     ------
@@ -131,7 +131,7 @@ def conductors_area(book: Book, at: str, groups: Sequence[ConductorGroup]) -> En
 
 
 def fill_share(book: Book, at: str, count: Entry, length: Entry) -> Entry:
-    """Return the share of the raceway that `count` conductors may fill. [%]
+    """Return the share of the raceway that `count` conductors may fill [%].
 
     Raises
     ------
@@ -149,7 +149,7 @@ def fill_share(book: Book, at: str, count: Entry, length: Entry) -> Entry:
 
 
 def usable_area(book: Book, at: str, raceway: str, trade_size: Entry, share: Entry) -> Entry:
-    """Return the area that conductors may take up in a raceway. [in²]"""
+    """Return the area that conductors may take up in a raceway [in²]."""
     inside = _inside_area(book, at, raceway, trade_size)
     return computed(f"{at}.usable_area", "p * A", share.cite, p=share, A=inside)
 
@@ -194,7 +194,7 @@ def same_size_limit(
 
 
 def bends_between_pull_points(book: Book, at: str, bends: Entry | None) -> Check:
-    """Judge the sum of the bends between two pull points; ask when it is not given. [°]"""
+    """Judge the sum of the bends between two pull points; ask when it is not given [°]."""
     name = f"{at}.bends_allow_pulling"
     limit = book.figure("greatest_bend_sum")
     if bends is None:
@@ -227,9 +227,7 @@ def jam_ratio(
     low, high = book.figure("jam_ratio_low"), book.figure("jam_ratio_high")
     jams = low.value <= ratio.value <= high.value
     verdict = Verdict.NOTE if jams else Verdict.MEETS
-    return ratio, Check(
-        f"{at}.pull_does_not_jam", verdict, low.cite, left=ratio, facts=(low, high)
-    )
+    return ratio, Check(f"{at}.pull_does_not_jam", verdict, low.cite, left=ratio, facts=(low, high))
 
 
 def _alike(groups: Sequence[ConductorGroup]) -> bool:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from packet.sheets.views import SideSymbol, State, Symbol
 
 WIDTH = 172.0
-TALLEST = 218.0
+TALLEST = 222.0
 """A drawing may fill a page of its own, under the heading."""
 
 TRUNK = 68.0
@@ -25,14 +25,15 @@ TEXT_SIZE = 4.3
 """Capitals are 0.698 of it: 3.0 mm."""
 
 _LINE = 5.2
+_HALF_CAPITAL = 1.5
 _NUMBER_RADIUS = 3.6
 _LABEL_NUMBER, _LABEL_TEXT = 84.0, 90.0
 _LEFT_NUMBER, _LEFT_TEXT = 4.5, 10.0
 _LEFT_MARK = 34.0
 _RIGHT_WIDTH = RIGHT_EDGE - 2.0 - _LABEL_TEXT
 _LEFT_WIDTH = LEFT_EDGE - 2.0 - _LEFT_TEXT
-_GAPS = (9.0, 7.0, 5.0)
-_COMFORTABLE = 150.0
+_GAPS = (9.0, 6.0, 3.6)
+_COMFORTABLE = 115.0
 """Above this the rows move closer, to leave room for the table on the same page."""
 
 HEIGHTS = {
@@ -84,19 +85,20 @@ class Text:
 
 @dataclass(frozen=True)
 class Number:
-    """An item number in a circle; (x, y) is the centre."""
+    """An item number in a circle; (x, y) is the centre, `base` the base line of the number."""
 
     x: float
     y: float
+    base: float
     text: str
 
 
 @dataclass(frozen=True)
 class Outline:
-    """The outline of an enclosure."""
+    """The outline of an enclosure, from `top` down."""
 
     top: float
-    bottom: float
+    height: float
 
 
 @dataclass
@@ -111,13 +113,17 @@ class Drawing:
     outlines: list[Outline] = field(default_factory=list)
 
 
+class TallerThanPage(ValueError):
+    """The diagram has more items or longer labels than one page takes."""
+
+
 def drawing(symbols: tuple[Symbol, ...], state_words: Mapping[State, str]) -> Drawing:
     """Place all `symbols`; `state_words` says how new, existing and removed things are marked.
 
     Raises
     ------
-    ValueError
-        When the diagram is taller than a page.
+    TallerThanPage
+        When the diagram does not fit a page.
     """
     placed = Drawing()
     for gap in _GAPS:
@@ -125,7 +131,7 @@ def drawing(symbols: tuple[Symbol, ...], state_words: Mapping[State, str]) -> Dr
         if placed.height <= _COMFORTABLE:
             break
     if placed.height > TALLEST:
-        raise ValueError(f"a one-line diagram of {len(symbols)} items is taller than a page")
+        raise TallerThanPage(f"a one-line diagram of {len(symbols)} items does not fit a page")
     return placed
 
 
@@ -134,12 +140,21 @@ def text_width(text: str, size: float = TEXT_SIZE) -> float:
     return size * sum(_advance(sign) for sign in text)
 
 
+_ADVANCES = (
+    (0.34, " \u00a0'’ijl,.!:;[]()"),
+    (0.41, "tfr{}|-³²·"),
+    (0.47, "I/\\°"),
+    (0.56, "sczyvg?L_xJ\"“”"),
+    (1.0, "MWmw%@→½—"),
+)
+"""Widths in em that the bold face does not exceed; capitals and the rest are below."""
+
+
 def _advance(sign: str) -> float:
-    if sign in " \u00a0'’ijl,.!:;[]()³²·ft{}|-rI/\\":
-        return 0.46
-    if sign in "MWmw%@→½—":
-        return 1.0
-    return 0.73 if sign.isupper() or sign in "&Ω" else 0.62
+    for width, signs in _ADVANCES:
+        if sign in signs:
+            return width
+    return 0.73 if sign.isupper() or sign == "&" else 0.64
 
 
 def wrapped(text: str, width: float) -> list[str]:
@@ -179,7 +194,7 @@ class _Column:
             self._run(symbol)
             self._symbol(symbol)
             for side in symbol.sides:
-                self._side(side)
+                self._side(side, symbol.state)
         self._close(enclosure, top)
         self.placed.height = max(self.y, self.left_y) + 1.0
         return self.placed
@@ -197,7 +212,7 @@ class _Column:
     def _close(self, name: str, top: float) -> None:
         if name:
             self.y += 2.0
-            self.placed.outlines.append(Outline(top, self.y))
+            self.placed.outlines.append(Outline(top, self.y - top))
 
     def _run(self, symbol: Symbol) -> None:
         """Letter what leads down to the symbol, beside its line."""
@@ -222,9 +237,8 @@ class _Column:
         self.port = middle + tall / 2
         self.y += row
 
-    def _side(self, side: SideSymbol) -> None:
+    def _side(self, side: SideSymbol, trunk: State) -> None:
         """Branch off the trunk: to the right in a row of its own, or to the left column."""
-        assert self.port is not None
         self.y += self.gap / 2
         if side.inside:
             row = max(HEIGHTS[side.kind], self._label_height(side, _RIGHT_WIDTH))
@@ -241,7 +255,8 @@ class _Column:
             self._label(side, _LEFT_NUMBER, _LEFT_TEXT, self.left_y + height / 2, _LEFT_WIDTH)
             self.left_y += height + 3.0
             self.y = middle
-        self.placed.lines.append(Line(TRUNK, self.port, TRUNK, middle, "existing"))
+        if self.port is not None:
+            self.placed.lines.append(Line(TRUNK, self.port, TRUNK, middle, trunk))
         self.placed.marks.append(mark)
         self.port = middle
 
@@ -252,11 +267,9 @@ class _Column:
         top = middle - (len(name) + len(rating)) * _LINE / 2
         below = self._lettering(x, top, name, bold=True)
         self._lettering(x, below, rating, bold=False)
-        self.placed.numbers.append(Number(number_x, middle, item.number))
+        self.placed.numbers.append(Number(number_x, middle, middle + _HALF_CAPITAL, item.number))
 
-    def _label_lines(
-        self, item: Symbol | SideSymbol, width: float
-    ) -> tuple[list[str], list[str]]:
+    def _label_lines(self, item: Symbol | SideSymbol, width: float) -> tuple[list[str], list[str]]:
         name = wrapped(f"{item.name} ({self.words[item.state]})", width)
         return name, wrapped(item.rating, width) if item.rating else []
 

@@ -208,9 +208,9 @@ class Summary:
     reasons : tuple of Reason
         READY: the most telling checks, at most 3. DO NOT START: every shortfall.
     first : tuple of OpenQuestion
-        What must be true or known first; at most 4 print well on one page.
+        What must be true or known first, at most 4.
     key_values : tuple of KeyValue
-        At most 10.
+        At most 10; 7 where there are 4 questions, so that the sheet stays one page.
     hours, trips, cost, people, power_off : str
         What the job takes: hours of work, trips to a store, cost of materials, people
         needed at the heaviest step, time without power.
@@ -714,9 +714,7 @@ class Symbol:
     sides : tuple of SideSymbol
     """
 
-    kind: Literal[
-        "utility", "meter", "breaker", "switch", "bus", "box", "receptacle", "fixed"
-    ]
+    kind: Literal["utility", "meter", "breaker", "switch", "bus", "box", "receptacle", "fixed"]
     number: str
     name: str
     rating: str = ""

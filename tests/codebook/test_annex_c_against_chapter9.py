@@ -109,9 +109,7 @@ EMT_SECOND_COPY = {
 
 def test_the_emt_cells_are_those_of_a_second_copy() -> None:
     ours = {
-        (row["size"], row["trade_size"]): row["count"]
-        for row in COUNTS
-        if row["raceway"] == "EMT"
+        (row["size"], row["trade_size"]): row["count"] for row in COUNTS if row["raceway"] == "EMT"
     }
     for size, copied in EMT_SECOND_COPY.items():
         sizes = ("1/2", "3/4", "1", "1-1/4", "1-1/2", "2")

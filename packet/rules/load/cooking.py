@@ -158,4 +158,6 @@ def _row(book: Book, number: Entry) -> dict[str, Any]:
 
 def _symbols(appliances: list[Appliance]) -> dict[str, Entry]:
     numbered = list(enumerate(appliances, 1))
-    return {f"n{i}": one.count for i, one in numbered} | {f"R{i}": one.rating for i, one in numbered}
+    return {f"n{i}": one.count for i, one in numbered} | {
+        f"R{i}": one.rating for i, one in numbered
+    }

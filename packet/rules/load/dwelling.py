@@ -320,9 +320,7 @@ def managed(book: Book, load: Load, supply: Supply, unmanaged: Entry) -> Entry:
     )
 
 
-def tiered(
-    name: str, cite: Citation, load: Entry, first: Entry, rest: Entry
-) -> Entry:
+def tiered(name: str, cite: Citation, load: Entry, first: Entry, rest: Entry) -> Entry:
     """Return `load` counted in full up to `first` and at the share `rest` above it [VA]."""
     if load.value <= first.value:
         return computed(name, "S", cite, S=load)
@@ -346,9 +344,7 @@ def close(
     """
     whole = total(f"load.{method}.total", cite, "S", parts)
     round_cite = book.cite("load_rounding")
-    amperes = computed(
-        f"load.{method}.current", "S / V", round_cite, S=whole, V=supply.voltage
-    )
+    amperes = computed(f"load.{method}.current", "S / V", round_cite, S=whole, V=supply.voltage)
     shown = computed(
         f"load.{method}.whole_current",
         "round_half_up(S / V)",
@@ -379,7 +375,9 @@ def needed_rating(book: Book, amperes: Entry) -> Entry | None:
 
 def reading_entry(method: str, dispute: str, side: Place, cite: Citation) -> Entry:
     """Return which side of a disputed reading a worksheet takes."""
-    return chosen(f"load.{method}.{dispute}_reading", words.spoken(side), cite)
+    return chosen(
+        f"load.{method}.{dispute}_reading", words.word(f"load.reading.{side}").label, cite
+    )
 
 
 def total_of_other_reading(

@@ -66,9 +66,7 @@ def existing_worksheet(
     charger_pooled = readings.charger == "pool"
     head = general_lines(book, loads, doubtful=doubtful)
     others = [one for one in loads.loads if one.kind not in COMFORT and one.kind != CHARGER]
-    chargers = [
-        (one, managed(book, one, supply, one.connected(book))) for one in loads.of(CHARGER)
-    ]
+    chargers = [(one, managed(book, one, supply, one.connected(book))) for one in loads.of(CHARGER)]
     other_lines = [Line(one.connected(book), name=one.name) for one in others]
     charger_lines = [Line(entry, name=load.name) for load, entry in chargers]
     comfort_lines = [Line(one.connected(book), name=one.name) for one in comfort]

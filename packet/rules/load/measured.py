@@ -50,9 +50,7 @@ def measured_worksheet(book: Book, loads: DwellingLoads, supply: Supply) -> Work
         k=book.figure("measured_demand_factor"),
         P=peak,
     )
-    new = [
-        (one, managed(book, one, supply, one.connected(book))) for one in loads.loads if one.new
-    ]
+    new = [(one, managed(book, one, supply, one.connected(book))) for one in loads.loads if one.new]
     parts = [grown, *(entry for _, entry in new)]
     whole, amperes, shown, check = close(book, METHOD, supply, parts, cite)
     lines = (

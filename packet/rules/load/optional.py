@@ -58,9 +58,7 @@ def optional_worksheet(
     head = general_lines(book, loads, doubtful=doubtful)
     others = [one for one in loads.loads if one.kind not in COMFORT and one.kind != CHARGER]
     other_lines = [Line(one.connected(book), name=one.name) for one in others]
-    chargers = [
-        (one, managed(book, one, supply, one.connected(book))) for one in loads.of(CHARGER)
-    ]
+    chargers = [(one, managed(book, one, supply, one.connected(book))) for one in loads.of(CHARGER)]
     settled = book.has("charger_outside_optional_pool")
     pooled = readings.charger == "pool" and not settled
     charger_lines = [Line(entry, name=load.name) for load, entry in chargers]

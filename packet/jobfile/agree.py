@@ -1,0 +1,209 @@
+"""Values that must agree with each other, where no code book is needed to see it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from packet.jobfile.faults import Faults
+from packet.jobfile.model import (
+    Box,
+    Circuit,
+    Dwelling,
+    Given,
+    Load,
+    Panel,
+    Prices,
+    RoutePart,
+    Terminal,
+    Work,
+)
+from packet.jobfile.values import listed, suggestion
+from packet.problems import Span, typed
+from packet.quantities import magnitude
+
+
+def dates(faults: Faults, work: Work) -> None:
+    """Require that the work begins on or after the day the file was written."""
+    if work.planned_start.value < work.written.value:
+        faults.add(
+            "J045",
+            work.planned_start.span,
+            path=work.planned_start.path,
+            date=work.planned_start.value,
+            other=work.written.path,
+            earlier=work.written.value,
+        )
+
+
+def ratings_in_amperes(faults: Faults, dwelling: Dwelling) -> None:
+    """Require the voltage of a load that is rated in amperes."""
+    for load in dwelling.loads:
+        if load.volts is None and _is_current(load):
+            faults.add("J047", load.rating.span, path=load.path)
+
+
+def _is_current(load: Load) -> bool:
+    return bool(load.rating.value.is_compatible_with("A"))
+
+
+def breaker_spaces(faults: Faults, panel: Panel) -> None:
+    """Require that each space exists and holds one breaker, or the halves of a tandem."""
+    taken: dict[tuple[int, str], Span] = {}
+    for breaker in panel.breakers:
+        _spaces_exist(faults, breaker.spaces, panel)
+        half = breaker.tandem.value if breaker.tandem else ""
+        for space in dict.fromkeys(breaker.spaces.value):
+            rivals = ("", half) if half else ("", "upper", "lower")
+            first = next((taken[space, r] for r in rivals if (space, r) in taken), None)
+            if first is not None:
+                faults.add("J041", breaker.spaces.span, "breaker", space=space, line=first.line)
+            taken.setdefault((space, half), breaker.spaces.span)
+
+
+def new_breaker_spaces(faults: Faults, panel: Panel, circuit: Circuit) -> None:
+    """Require that the spaces for the new breaker are two, exist, and are free."""
+    wanted = circuit.spaces
+    if wanted is None:
+        return
+    _spaces_exist(faults, wanted, panel)
+    if len(set(wanted.value)) == len(wanted.value) != 2:
+        faults.add("J048", wanted.span, count=len(wanted.value))
+    for breaker in panel.breakers:
+        for space in sorted(set(wanted.value) & set(breaker.spaces.value)):
+            line = breaker.spaces.span.line
+            faults.add("J041", wanted.span, "circuit", space=space, line=line)
+
+
+def _spaces_exist(faults: Faults, spaces: Given[tuple[int, ...]], panel: Panel) -> None:
+    for space in sorted({s for s in spaces.value if spaces.value.count(s) > 1}):
+        faults.add("J043", spaces.span, space=space)
+    count = int(magnitude(panel.spaces.value, "each"))
+    for space in sorted(set(spaces.value)):
+        if space > count:
+            faults.add("J042", spaces.span, space=space, spaces=count)
+
+
+def setting_below_nameplate(faults: Faults, circuit: Circuit) -> None:
+    """Require a setting that is not above the nameplate."""
+    equipment = circuit.equipment
+    if equipment is None or equipment.setting is None:
+        return
+    setting, nameplate = equipment.setting.current, equipment.nameplate_current
+    if setting.value > nameplate.value:
+        faults.add(
+            "J044",
+            setting.span,
+            setting=_as_typed(faults, setting),
+            nameplate=_as_typed(faults, nameplate),
+        )
+
+
+def route_names(faults: Faults, route: tuple[RoutePart, ...]) -> None:
+    """Require a name of its own for each part of the route."""
+    _named_once(faults, "the part", ((part.name.value, part.name.span) for part in route))
+
+
+def underground_is_buried(faults: Faults, route: tuple[RoutePart, ...]) -> None:
+    """Require that a part that is underground says so, with what lies over it."""
+    for part in route:
+        if part.place.value == "underground" and not (part.buried and part.buried.value):
+            faults.add("J051", part.place.span, path=part.path)
+
+
+def box_names(faults: Faults, boxes: tuple[Box, ...] | None) -> None:
+    """Require a name of its own for each box."""
+    _named_once(faults, "the box", ((box.name.value, box.name.span) for box in boxes or ()))
+
+
+def boxes_on_the_route(
+    faults: Faults, boxes: tuple[Box, ...] | None, route: tuple[RoutePart, ...]
+) -> None:
+    """Require that a box stands where a part of the route ends."""
+    names = [part.name.value for part in route]
+    for box in boxes or ():
+        if box.after is None or box.after.value in names:
+            continue
+        near = suggestion(box.after.value, names)
+        faults.add(
+            "J046",
+            box.after.span,
+            "near" if near else "takes",
+            path=box.after.path,
+            name=typed(box.after.value),
+            near=near,
+            choices=listed(names),
+        )
+
+
+def terminals_named_once(faults: Faults, terminals: tuple[Terminal, ...] | None) -> None:
+    """Require that each terminal is read off once, with its sizes in order."""
+    _named_once(faults, "the terminal", ((t.at.value, t.at.span) for t in terminals or ()))
+    for terminal in terminals or ():
+        sizes = terminal.wire_range
+        if sizes is not None and sizes.smallest.value > sizes.largest.value:
+            faults.add(
+                "J050",
+                sizes.smallest.span,
+                smallest=sizes.smallest.value.name,
+                largest=sizes.largest.value.name,
+            )
+
+
+def terminals_of_the_connection(
+    faults: Faults, terminals: tuple[Terminal, ...] | None, circuit: Circuit
+) -> None:
+    """Refuse terminals of a receptacle in a hardwired job, and the other way round."""
+    strange = "equipment" if circuit.connection.value == "receptacle" else "receptacle"
+    for terminal in terminals or ():
+        if terminal.at.value.startswith(strange):
+            faults.add(
+                "J049",
+                terminal.at.span,
+                path=terminal.at.path,
+                terminal=terminal.at.value,
+                connection=circuit.connection.value,
+            )
+
+
+def prices_named_once(faults: Faults, prices: Prices | None) -> None:
+    """Require one price for one thing of one stock length from one shop."""
+    lines = prices.items if prices is not None else ()
+    seen: dict[tuple[Any, ...], Span] = {}
+    for line in lines:
+        stock = tuple(map(str, line.stock.value)) if line.stock else ()
+        shop = line.shop.value if line.shop else ""
+        first = seen.setdefault((line.item.value, stock, shop), line.item.span)
+        if first is not line.item.span:
+            name = typed(line.item.value)
+            faults.add("J040", line.item.span, what="the price of", name=name, line=first.line)
+
+
+def _named_once(faults: Faults, what: str, names: Iterable[tuple[str, Span]]) -> None:
+    first: dict[str, Span] = {}
+    for name, span in names:
+        if name in first:
+            faults.add("J040", span, what=what, name=typed(name), line=first[name].line)
+        first.setdefault(name, span)
+
+
+def _as_typed(faults: Faults, leaf: Given[Any]) -> str:
+    start = leaf.span.column - 1
+    return faults.lines[leaf.span.line - 1][start : start + leaf.span.length]
+
+
+AGREEMENTS: tuple[tuple[tuple[str, ...], Callable[..., None]], ...] = (
+    (("work",), dates),
+    (("dwelling",), ratings_in_amperes),
+    (("panel",), breaker_spaces),
+    (("panel", "circuit"), new_breaker_spaces),
+    (("circuit",), setting_below_nameplate),
+    (("route",), route_names),
+    (("route",), underground_is_buried),
+    (("boxes",), box_names),
+    (("boxes", "route"), boxes_on_the_route),
+    (("terminals",), terminals_named_once),
+    (("terminals", "circuit"), terminals_of_the_connection),
+    (("prices",), prices_named_once),
+)
+"""What must agree, and the sections it is seen in; each is asked where those are whole."""

@@ -1,0 +1,171 @@
+"""What the job file gives, as ledger entries that remember their line."""
+
+from __future__ import annotations
+
+from typing import Any, TypeVar
+
+from packet.codebook import Book
+from packet.jobfile.model import Box, Given, Job, RoutePart, Terminal, Unknown
+from packet.ledger import Entry, Kind
+from packet.quantities import quantity
+from packet.rules.conductor import (
+    CABLE_INSULATION,
+    ConductorConditions,
+    current_carrying_conductors,
+)
+from packet.rules.load import (
+    DwellingLoads,
+    Load,
+    Management,
+    MeasuredDemand,
+    Space,
+    Supply,
+)
+
+T = TypeVar("T")
+
+Leaf = Given[Any] | Unknown | None
+
+
+def given(name: str, leaf: Leaf) -> Entry | None:
+    """Return a given value as an entry; None where it was left out or is not known."""
+    if leaf is None or isinstance(leaf, Unknown):
+        return None
+    value = leaf.value
+    if isinstance(value, tuple):
+        value = ", ".join(str(part) for part in value)
+    return Entry(name, value, Kind.GIVEN, span=leaf.span)
+
+
+def must(name: str, leaf: Leaf) -> Entry:
+    """Return a value that the reader made sure is given."""
+    entry = given(name, leaf)
+    assert entry is not None, name
+    return entry
+
+
+def truth(leaf: Given[bool] | Unknown | None) -> bool | None:
+    """Return a given truth; None where it was left out or is not known."""
+    return leaf.value if isinstance(leaf, Given) else None
+
+
+def counted(name: str, number: int, like: Entry) -> Entry:
+    """Return a count that follows from a given value, citing that value's line."""
+    return Entry(name, quantity(number), Kind.GIVEN, span=like.span)
+
+
+def count(name: str, leaf: Given[Any] | Unknown | None, otherwise: int, like: Entry) -> Entry:
+    """Return a given count, or the count that its absence means."""
+    return given(name, leaf) or counted(name, otherwise, like)
+
+
+def dwelling_loads(job: Job, new: Load) -> DwellingLoads:
+    """Return everything the load calculation asks, the new load among it."""
+    house = job.dwelling
+    listed = tuple(_load(number, one) for number, one in enumerate(house.loads, 1))
+    measured = house.measured_demand
+    return DwellingLoads(
+        must("dwelling.floor_area", house.floor_area),
+        must("dwelling.small_appliance_circuits", house.small_appliance_circuits),
+        must("dwelling.laundry_circuits", house.laundry_circuits),
+        (*listed, new),
+        _space("dwelling.garage_area", house.garage_area, house.garage_adaptable),
+        _space("dwelling.unfinished_area", house.unfinished_area, house.unfinished_adaptable),
+        truth(house.heating_and_cooling_together),
+        truth(house.supplemental_heat_with_compressor),
+        measured
+        and MeasuredDemand(
+            must("dwelling.measured.peak", measured.peak),
+            measured.record.value,  # type: ignore[arg-type]
+            must("dwelling.measured.days", measured.days),
+            must("dwelling.measured.interval", measured.interval),
+            truth(measured.solar_or_peak_shaving),
+            truth(measured.seasonal_load_included),
+            truth(measured.occupied),
+        ),
+    )
+
+
+def _load(number: int, load: Any) -> Load:
+    at = f"dwelling.load.{number}"
+    rating = must(f"{at}.rating", load.rating)
+    return Load(
+        number,
+        load.kind.value,
+        must(f"{at}.name", load.name),
+        rating,
+        count(f"{at}.count", load.count, 1, rating),
+        given(f"{at}.volts", load.volts),
+        truth(load.fastened),
+    )
+
+
+def _space(name: str, area: Given[Any] | None, adaptable: Given[bool] | Unknown | None) -> Space | None:
+    entry = given(name, area)
+    return Space(entry, truth(adaptable)) if entry else None
+
+
+def supply(book: Book, job: Job) -> Supply:
+    """Return the service that is asked to carry the dwelling's load."""
+    managed = job.service.energy_management
+    return Supply(
+        must("service.rating", job.service.rating),
+        book.figure("nominal_voltage"),
+        management=managed
+        and Management(
+            must("service.management_limit", managed.limit),
+            truth(managed.listed),
+            truth(managed.access_restricted),
+            truth(managed.monitors_service),
+        ),
+    )
+
+
+def conditions(
+    book: Book, number: int, part: RoutePart, hots: int, neutrals: int
+) -> ConductorConditions | None:
+    """Return what one part of the route does to its conductors; None where that is not known.
+
+    A raceway's conductors need a marking, and every part an ambient temperature.
+    """
+    at = f"route.{number}"
+    method = must(f"{at}.method", part.method)
+    ambient = given(f"{at}.ambient", part.ambient)
+    insulation = given(f"{at}.insulation", part.insulation)
+    if ambient is None or (method.value not in CABLE_INSULATION and insulation is None):
+        return None
+    return ConductorConditions(
+        number,
+        method,
+        ambient,
+        current_carrying_conductors(
+            book,
+            number,
+            counted(f"{at}.ungrounded_conductors", hots, method),
+            counted(f"{at}.neutrals", neutrals, method),
+            count(f"{at}.current_carrying_extra", part.current_carrying_extra, 0, method),
+        ),
+        insulation,
+        given(f"{at}.above_roof", part.above_roof),
+        given(f"{at}.bundled_length", part.bundled_length) or _own_length(number, part),
+        given(f"{at}.cables_together", part.cables_together),
+        given(f"{at}.hole_sealed", part.hole_sealed),
+        given(f"{at}.insulation_contact", part.insulation_contact),
+    )
+
+
+def _own_length(number: int, part: RoutePart) -> Entry | None:
+    """Conductors of one circuit alone lie together over the whole length of the part."""
+    return given(f"route.{number}.bundled_length", part.length)
+
+
+def terminal_at(job: Job, place: str) -> Terminal | None:
+    """Return what was read off the terminal at `place`, if it was read."""
+    found = [one for one in job.terminals or () if one.at.value == place]
+    return found[0] if found else None
+
+
+def box_for(job: Job, role: str) -> Box | None:
+    """Return the first box of a role."""
+    found = [one for one in job.boxes or () if one.role.value == role]
+    return found[0] if found else None

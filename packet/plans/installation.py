@@ -1,0 +1,267 @@
+"""What is put in by hand: boxes, terminals, the readings, the facts that select the steps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from packet.codebook import Book
+from packet.jobfile.model import Box, Job
+from packet.ledger import Check, Entry, Kind, Ledger, Verdict
+from packet.plans.givens import count, counted, given, must, terminal_at, truth
+from packet.plans.place import Placed
+from packet.plans.route import Circuit, PlannedPart
+from packet.quantities import ConductorSize
+from packet.rules.box import (
+    BoxConductors,
+    BoxContents,
+    Device,
+    box_fill,
+    box_holds_contents,
+    free_conductor_length,
+    sized_by_raceways,
+)
+from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
+from packet.rules.torque import TerminalTorque, terminal_torque, tool_range
+from packet.rules.voltage_drop import VoltageDrop
+
+LARGEST_SOLID = ConductorSize("10 AWG")
+
+
+@dataclass(frozen=True)
+class PlannedTerminal:
+    """One terminal of the circuit: where, which wire, what torque, and who refers to it."""
+
+    id: str
+    place: str
+    uses: tuple[str, ...]
+    size: Entry
+    material: Entry
+    torque: TerminalTorque
+    source: str
+
+
+@dataclass(frozen=True)
+class PlannedReading:
+    """One reading of the test form, with the stage of the work it belongs to."""
+
+    id: str
+    stage: str
+    meter: str
+    probe_a: str
+    probe_b: str
+    low: Entry | None
+    high: Entry | None
+    action: str
+
+
+@dataclass(frozen=True)
+class Installed:
+    """Everything that the working sheets lay out."""
+
+    terminals: tuple[PlannedTerminal, ...]
+    readings: tuple[PlannedReading, ...]
+    boxes: tuple[Box, ...]
+
+
+def installed(
+    book: Book,
+    ledger: Ledger,
+    job: Job,
+    circuit: Circuit,
+    placed: Placed,
+    parts: tuple[PlannedPart, ...],
+    drop: VoltageDrop,
+) -> Installed:
+    """Enter boxes, terminals, readings and facts into the ledger; give back their order."""
+    boxes = tuple(job.boxes or ())
+    for number, box in enumerate(boxes, 1):
+        _box(book, ledger, number, box, circuit, placed, parts)
+    if placed.is_receptacle and not any(box.role.value == "outlet" for box in boxes):
+        ledger.judge(Check("outlet_box_known", Verdict.ASK, (book.cite("conductor_fill"),)))
+    terminals = tuple(_terminals(book, ledger, job, circuit, placed))
+    span = tool_range([terminal.torque for terminal in terminals], book)
+    for entry in span or ():
+        ledger.add(entry)
+    tests = tuple(_readings(book, ledger, circuit, placed, parts, drop))
+    _facts(ledger, job, circuit, placed, parts, boxes)
+    return Installed(terminals, tests, boxes)
+
+
+def _box(
+    book: Book,
+    ledger: Ledger,
+    number: int,
+    box: Box,
+    circuit: Circuit,
+    placed: Placed,
+    parts: tuple[PlannedPart, ...],
+) -> None:
+    at = f"box.{number}"
+    name = ledger.add(must(f"boxes.{number}.name", box.name))
+    depth = given(f"{at}.depth", box.depth)
+    opening = given(f"{at}.opening", box.opening)
+    free = ledger.add(free_conductor_length(book, at, depth, opening))
+    del free
+    if sized_by_raceways(book, circuit.size):
+        return
+    runs = 1 if box.role.value == "outlet" else 2
+    conductors = (circuit.hots + circuit.neutrals) * runs
+    is_outlet = box.role.value == "outlet" and placed.is_receptacle
+    metal = box.material.value == "metal"
+    devices = (
+        (Device(count(f"{at}.devices.1.gangs", box.gangs, 1, name), circuit.size),)
+        if is_outlet
+        else ()
+    )
+    contents = BoxContents(
+        (
+            BoxConductors(
+                counted(f"{at}.conductors.1.count", conductors, name), circuit.size
+            ),
+        ),
+        BoxConductors(
+            counted(f"{at}.grounds_count", runs + int(metal), name), circuit.grounding_size
+        ),
+        devices,
+        internal_clamps=bool(truth(box.internal_clamps)),
+    )
+    fill = ledger.add(box_fill(book, at, contents))
+    marked = given(f"{at}.marked_volume", box.volume)
+    ring = given(f"{at}.ring_volume", box.ring_volume)
+    kind = "square" if metal else "device"
+    ledger.judge(box_holds_contents(book, at, fill, marked, ring, (kind,)))
+
+
+def _terminals(
+    book: Book, ledger: Ledger, job: Job, circuit: Circuit, placed: Placed
+) -> Iterator[PlannedTerminal]:
+    material = ledger["conductor_material"]
+    for number, (key, place, uses, at, grounds) in enumerate(_landings(placed), 1):
+        read = terminal_at(job, at)
+        size = circuit.grounding_size if grounds else circuit.size
+        marked = given(f"terminal.{number}.marked_torque", read and read.torque)
+        torque = terminal_torque(book, f"terminal.{number}", size, marked)
+        ledger.judge(torque.check)
+        for entry in (torque.value, torque.metric, torque.feet, *torque.general):
+            if entry is not None:
+                ledger.add(entry)
+        source = read.source.value if read and read.source and marked else ""
+        yield PlannedTerminal(key, place, uses, size, material, torque, source)
+
+
+def _landings(placed: Placed) -> Iterator[tuple[str, str, tuple[str, ...], str, bool]]:
+    """Yield every terminal of the circuit: key, place, names in the steps, label, is it ground."""
+    end = "outlet" if placed.is_receptacle else "equipment"
+    hot = "receptacle hot" if placed.is_receptacle else "equipment line"
+    part = "receptacle" if placed.is_receptacle else "equipment"
+    yield "outlet_ground", end, ("outlet ground",), f"{part} ground", True
+    if placed.has_neutral:
+        yield "outlet_neutral", end, ("outlet neutral",), f"{part} neutral", False
+    yield "outlet_l1", end, ("outlet line 1",), hot, False
+    yield "outlet_l2", end, ("outlet line 2",), hot, False
+    yield "panel_ground", "panel", ("panel ground bar", "panel grounding bar"), "panel grounding bar", True
+    if placed.has_neutral and placed.is_gfci.value:
+        yield "breaker_neutral", "panel", ("panel breaker neutral",), "panel breaker", False
+    elif placed.has_neutral:
+        yield "panel_neutral", "panel", ("panel neutral bar",), "panel neutral bar", False
+    yield "panel_l1", "panel", ("panel breaker line 1",), "panel breaker", False
+    yield "panel_l2", "panel", ("panel breaker line 2",), "panel breaker", False
+
+
+def _readings(
+    book: Book,
+    ledger: Ledger,
+    circuit: Circuit,
+    placed: Placed,
+    parts: tuple[PlannedPart, ...],
+    drop: VoltageDrop,
+) -> Iterator[PlannedReading]:
+    outlet = Outlet(
+        neutral=placed.has_neutral,
+        receptacle=placed.is_receptacle,
+        gfci=bool(placed.is_gfci.value),
+        service_panel=placed.is_service,
+        insulation_test=False,
+    )
+    solid = parts[0].is_cable and circuit.grounding_size.value <= LARGEST_SOLID
+    path = grounding_path_resistance(
+        book,
+        circuit.grounding_size,
+        ledger["circuit.length"],
+        str(ledger["conductor_material"].value),
+        "solid" if solid else "stranded",
+    )
+    ledger.add(path)
+    for reading in readings(book, outlet, path, drop.drop):
+        for end in (reading.low, reading.high):
+            if end is not None:
+                ledger.add(end)
+        yield PlannedReading(
+            reading.id,
+            _stage(reading),
+            reading.meter,
+            reading.probe_a,
+            reading.probe_b,
+            reading.low,
+            reading.high,
+            reading.action,
+        )
+
+
+def _stage(reading: Reading) -> str:
+    if reading.kind == "proof" or reading.id.startswith("dead-"):
+        return "proof"
+    if reading.kind == "dead":
+        return "dead"
+    return "loaded" if reading.probe_a.startswith("load") or reading.id == "voltage-fall" else "live"
+
+
+def _facts(
+    ledger: Ledger,
+    job: Job,
+    circuit: Circuit,
+    placed: Placed,
+    parts: tuple[PlannedPart, ...],
+    boxes: tuple[Box, ...],
+) -> None:
+    def fact(name: str, value: object, source: Entry) -> None:
+        ledger.add(Entry(f"fact.{name}", bool(value), Kind.GIVEN, span=source.span))
+
+    title = ledger["work.title"]
+    concealed = [part.place.value in ("interior wall", "attic", "basement") for part in parts]
+    cable = [part.is_cable for part in parts]
+    fact("owner_does_work", job.people.work_by.value == "owner", title)
+    fact("source_is_service_panel", placed.is_service, title)
+    fact("is_receptacle", placed.is_receptacle, title)
+    fact("has_neutral", placed.has_neutral, title)
+    fact("uses_cable", any(cable), title)
+    fact("uses_raceway", not all(cable), title)
+    fact("cable_at_panel", cable[0], title)
+    fact("is_buried", any(part.is_buried for part in parts), title)
+    fact("is_inside_wall", any(concealed), title)
+    fact("has_metal_box", any(box.material.value == "metal" for box in boxes), title)
+    fact("has_splices", any(box.role.value == "junction" for box in boxes), title)
+    fact("is_outdoors", job.circuit.place.value in ("outdoors", "carport"), title)
+    fact("is_aluminum", ledger["conductor_material"].value == "aluminum", title)
+    fact("is_stranded", not (cable[0] and circuit.size.value <= LARGEST_SOLID), title)
+    fact("white_wire_is_hot", any(cable) and not placed.has_neutral, title)
+    fact("breaker_is_gfci", placed.is_gfci.value, title)
+    fact("setting_is_restricted", placed.setting_is_used, title)
+    for part, hidden in zip(parts, concealed, strict=True):
+        at = f"route.{part.number}"
+        attic = part.place.value == "attic"
+        fact(f"{at}.is_cable", part.is_cable, part.method)
+        fact(f"{at}.is_raceway", not part.is_cable, part.method)
+        fact(f"{at}.is_solvent_joined", str(part.method.value).startswith("PVC"), part.method)
+        fact(f"{at}.is_buried", part.is_buried, part.place)
+        fact(f"{at}.is_inside_wall", hidden, part.place)
+        fact(f"{at}.is_above_reach", attic or part.place.value == "basement", part.place)
+        fact(f"{at}.is_attic", attic, part.place)
+    for number, box in enumerate(boxes, 1):
+        name = ledger[f"boxes.{number}.name"]
+        fact(f"box.{number}.is_metal", box.material.value == "metal", name)
+        fact(f"box.{number}.takes_cable", cable[-1], name)
+        fact(f"box.{number}.takes_raceway", not cable[-1], name)
+
+

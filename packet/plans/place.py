@@ -1,0 +1,183 @@
+"""Where the circuit starts and ends: the charger, the outlet, the panel and its spaces."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from packet.codebook import Book
+from packet.jobfile.model import Job
+from packet.ledger import Check, Entry, Ledger, Verdict, chosen
+from packet.plans.givens import given, must, truth
+from packet.plans.panel import DirectoryCircuit, PanelPicture
+from packet.rules import panel as panels
+from packet.rules import receptacle as receptacles
+from packet.rules import vehicle_charging as charging
+from packet.rules.disconnect import charger_disconnect
+from packet.rules.ground_fault import CHARGING, GFCI, Outlet, ground_fault_protection
+
+RECEPTACLE = "receptacle"
+
+
+@dataclass(frozen=True)
+class Placed:
+    """What the two ends of the circuit are."""
+
+    is_receptacle: bool
+    has_neutral: bool
+    is_gfci: Entry
+    is_service: bool
+    setting_is_used: bool
+    picture: PanelPicture
+
+
+def charging_current(book: Book, ledger: Ledger, job: Job) -> Entry:
+    """Return the current that circuit and service are reckoned for, and judge its setting."""
+    circuit, equipment = job.circuit, job.circuit.equipment
+    if equipment is None:
+        limit = given("overcurrent_rating", circuit.overcurrent_device)
+        if limit is None and circuit.configuration is not None:
+            limit = receptacles.configuration(book, circuit.configuration.value).rating
+        if limit is None:
+            ledger.judge(
+                Check("charger_is_known", Verdict.ASK, (book.cite("ev_load_is_continuous"),))
+            )
+            limit = book.figure("smallest_power_circuit_rating")
+        return ledger.add(charging.charging_current_of_receptacle(book, limit))
+    setting = equipment.setting and charging.Setting(
+        must("charging.setting", equipment.setting.current),
+        _restricted(equipment.setting.access.value),
+        truth(equipment.setting.on_label),
+    )
+    fastened = True if circuit.connection.value != RECEPTACLE else truth(equipment.fastened)
+    current, checks = charging.charging_current(
+        book,
+        must("charging.nameplate", equipment.nameplate_current),
+        setting,
+        fastened=fastened,
+    )
+    for check in checks:
+        ledger.judge(check)
+    return ledger.add(current)
+
+
+def _restricted(access: str | None) -> bool | None:
+    return None if access is None else access == "restricted"
+
+
+def placed(book: Book, ledger: Ledger, job: Job, current: Entry, rating: Entry) -> Placed:
+    """Judge both ends of the circuit and give back what the rest of the plan needs of them."""
+    circuit = job.circuit
+    is_receptacle = circuit.connection.value == RECEPTACLE
+    for name, leaf in (
+        ("circuit.place", circuit.place),
+        ("circuit.location", circuit.location),
+        ("circuit.connection", circuit.connection),
+        ("circuit.configuration", circuit.configuration),
+        ("circuit.equipment", circuit.equipment and circuit.equipment.name),
+    ):
+        entry = given(name, leaf)
+        if entry is not None:
+            ledger.add(entry)
+    neutral = _outlet(book, ledger, job, rating) if is_receptacle else _wants_neutral(job)
+    _charger(book, ledger, job, current)
+    gfci = _ground_fault(book, ledger, job, rating)
+    picture = _panel(book, ledger, job, rating)
+    setting = job.circuit.equipment.setting if job.circuit.equipment else None
+    used = setting is not None and current.value == setting.current.value
+    return Placed(
+        is_receptacle, neutral, gfci, job.panel.kind.value == "service", used, picture
+    )
+
+
+def _wants_neutral(job: Job) -> bool:
+    equipment = job.circuit.equipment
+    return bool(equipment and truth(equipment.neutral))
+
+
+def _outlet(book: Book, ledger: Ledger, job: Job, rating: Entry) -> bool:
+    """Judge the receptacle; say whether it has a neutral."""
+    circuit = job.circuit
+    assert circuit.configuration is not None
+    outlet = receptacles.configuration(book, circuit.configuration.value)
+    voltage = book.figure("nominal_voltage")
+    equipment = circuit.equipment
+    fastened = truth(equipment.fastened) if equipment else None
+    configuration = must("circuit.configuration", circuit.configuration)
+    for entry in (outlet.rating, outlet.wires, outlet.neutral):
+        ledger.add(entry)
+    ledger.judge(receptacles.receptacle_suits_voltage(book, outlet, voltage))
+    ledger.judge(receptacles.receptacle_is_for_new_work(book, outlet))
+    ledger.judge(receptacles.receptacle_carries_circuit(book, outlet.rating, rating))
+    ledger.judge(receptacles.receptacle_matches_circuit(book, outlet.rating, rating))
+    ledger.judge(charging.receptacle_is_for_charging(book, configuration, fastened=fastened))
+    grade = given("circuit.receptacle_grade", circuit.receptacle_grade)
+    ledger.judge(charging.receptacle_grade(book, outlet.rating, grade))
+    weather = circuit.weather.value if circuit.weather else None
+    cover, check = receptacles.receptacle_cover(book, circuit.place.value, weather, outlet.rating)
+    if cover is not None:
+        ledger.add(cover.cover)
+        ledger.add(cover.weather_resistant)
+    if check is not None:
+        ledger.judge(check)
+    return bool(outlet.neutral.value)
+
+
+def _charger(book: Book, ledger: Ledger, job: Job, current: Entry) -> None:
+    circuit, equipment = job.circuit, job.circuit.equipment
+    connection, place = circuit.connection.value, circuit.place.value
+    voltage = book.figure("nominal_voltage")
+    ledger.judge(charging.individual_circuit(book, current, voltage, serves_others=False))
+    if connection == RECEPTACLE:
+        ledger.judge(charging.cord_carries_current(book, current))
+    if equipment is not None:
+        ledger.judge(charging.charger_is_listed(book, listed=truth(equipment.listed)))
+        ventilation = charging.charging_needs_no_ventilation(
+            book, place, marked_for_indoors=truth(equipment.indoor_charging_listed)
+        )
+        if ventilation is not None:
+            ledger.judge(ventilation)
+    licensed = job.people.work_by.value == "licensed electrician"
+    qualified = charging.installer_is_qualified(
+        book, connection, licensed_electrician=licensed
+    )
+    if qualified is not None:
+        ledger.judge(qualified)
+    if not licensed:
+        allowed = truth(job.authority.owner_may_do_work)
+        verdict = {True: Verdict.MEETS, False: Verdict.FALLS_SHORT, None: Verdict.ASK}[allowed]
+        ledger.judge(Check("owner_may_do_work", verdict, (book.cite("owner_work_rule"),)))
+    height = given("circuit.height", circuit.height)
+    for check in charging.mounting_checks(book, place, height):
+        ledger.judge(check)
+    to_ground = book.figure("nominal_voltage_to_ground")
+    for check in charger_disconnect(
+        book, connection, current, to_ground, in_sight=truth(circuit.disconnect_in_sight)
+    ):
+        ledger.judge(check)
+
+
+def _ground_fault(book: Book, ledger: Ledger, job: Job, rating: Entry) -> Entry:
+    circuit = job.circuit
+    outlet = Outlet(
+        circuit.connection.value,
+        circuit.place.value,
+        CHARGING,
+        book.figure("nominal_voltage"),
+        book.figure("nominal_voltage_to_ground"),
+        rating,
+        work_date=job.work.planned_start.value,
+        early_rule_adopted=truth(job.authority.early_gfci_rule_adopted),
+        outdoor_rule_adopted=truth(job.authority.outdoor_gfci_rule_adopted),
+    )
+    answer = ground_fault_protection(book, outlet, given("circuit.device_kind", circuit.device_kind))
+    ledger.add(answer.required)
+    ledger.add(answer.device_kind)
+    ledger.judge(answer.check)
+    return ledger.add(
+        chosen(
+            "circuit.is_gfci",
+            answer.device_kind.value == GFCI,
+            answer.device_kind.cite,
+            device=answer.device_kind,
+        )
+    )

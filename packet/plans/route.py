@@ -1,0 +1,147 @@
+"""The route of a branch circuit, part by part: place, raceway, supports, protection, depth."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from packet.codebook import Book
+from packet.jobfile.model import RoutePart
+from packet.ledger import Check, Entry, Ledger, Verdict
+from packet.plans.givens import counted, given, must
+from packet.rules.conductor import CABLE_INSULATION
+from packet.rules.cover import cover_deep_enough, minimum_cover
+from packet.rules.raceway import (
+    ConductorGroup,
+    RacewayFill,
+    bends_between_pull_points,
+    raceway_fill,
+)
+from packet.rules.support import Supports, cable_in_garage, framing_protected, supports
+from packet.rules.wiring_method import (
+    inside_is_wet,
+    insulation_suits_wet,
+    method_suits_moisture,
+    method_suits_place,
+)
+
+FRAMED = frozenset({"interior wall", "basement", "attic", "crawl space"})
+"""Places where wiring passes through or along framing members."""
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """What the parts of the route carry."""
+
+    size: Entry
+    grounding_size: Entry
+    hots: int
+    neutrals: int
+    voltage: Entry
+    rating: Entry
+    protected_by_gfci: Entry
+
+
+@dataclass(frozen=True)
+class PlannedPart:
+    """One part of the route as planned; `fill` is None for a cable."""
+
+    number: int
+    name: Entry
+    method: Entry
+    length: Entry
+    place: Entry
+    is_cable: bool
+    is_buried: bool
+    supports: Supports | None
+    fill: RacewayFill | None
+    cover: Entry | None
+    plates_needed: bool
+
+
+def plan_part(
+    book: Book, ledger: Ledger, number: int, part: RoutePart, circuit: Circuit
+) -> PlannedPart:
+    """Enter one part of the route into the ledger and judge it."""
+    at = f"route.{number}"
+    method = ledger.add(must(f"{at}.method", part.method))
+    place = ledger.add(must(f"{at}.place", part.place))
+    length = ledger.add(must(f"{at}.length", part.length))
+    name = ledger.add(must(f"{at}.name", part.name))
+    is_cable = method.value in CABLE_INSULATION
+    buried = part.place.value == "underground" or bool(part.buried and part.buried.value)
+    fill = None if is_cable else _fill(book, at, part, circuit, length, method)
+    checks = list(_checks(book, at, part, method, place, circuit))
+    if fill is not None:
+        ledger.add(fill.trade_size)
+        checks += [
+            fill.check,
+            bends_between_pull_points(book, at, given(f"{at}.bends", part.bends)),
+        ]
+    cover = None
+    if buried:
+        cover, check = _cover(book, at, part, circuit)
+        checks.append(check)
+    for check in checks:
+        ledger.judge(check)
+    held = None
+    if not buried and part.place.value != "in slab":
+        size = fill.trade_size if fill else None
+        held = supports(book, at, str(method.value), length, size, circuit.size)
+        for entry in (held.count, held.within):
+            if entry is not None:
+                ledger.add(entry)
+    plates = any(c.name.endswith("clear_of_nails") and c.verdict is Verdict.NOTE for c in checks)
+    return PlannedPart(
+        number, name, method, length, place, is_cable, buried, held, fill, cover, plates
+    )
+
+
+def _fill(
+    book: Book, at: str, part: RoutePart, circuit: Circuit, length: Entry, method: Entry
+) -> RacewayFill:
+    insulation = part.insulation.value if part.insulation else "THHN/THWN-2"
+    current = counted(f"{at}.conductors.1.count", circuit.hots + circuit.neutrals, method)
+    grounds = counted(f"{at}.conductors.2.count", 1, method)
+    groups = (
+        ConductorGroup(current, circuit.size, insulation),
+        ConductorGroup(grounds, circuit.grounding_size, insulation),
+    )
+    size = given(f"{at}.trade_size", part.trade_size)
+    return raceway_fill(book, at, str(method.value), groups, length, size)
+
+
+def _checks(
+    book: Book, at: str, part: RoutePart, method: Entry, place: Entry, circuit: Circuit
+) -> Iterator[Check]:
+    yield method_suits_place(book, at, method, place)
+    wet = given(f"{at}.wet", part.wet) or Entry(
+        f"{at}.wet", place.value in ("underground", "exterior wall"), place.kind, span=place.span
+    )
+    is_wet = inside_is_wet(book, at, place, wet)
+    yield method_suits_moisture(book, at, method, is_wet)
+    insulation = given(f"{at}.insulation", part.insulation)
+    if insulation is not None:
+        yield insulation_suits_wet(book, at, insulation, is_wet)
+    if part.place.value in FRAMED:
+        distance = given(f"{at}.edge_distance", part.edge_distance)
+        yield framing_protected(book, at, str(method.value), distance)
+    if part.place.value == "garage exposed":
+        yield cable_in_garage(book, at, str(method.value), None)
+
+
+def _cover(book: Book, at: str, part: RoutePart, circuit: Circuit) -> tuple[Entry, Check]:
+    location = part.above.value if part.above else "open ground"
+    need = minimum_cover(
+        book,
+        at,
+        location,
+        str(part.method.value),
+        circuit.voltage,
+        circuit.rating,
+        circuit.protected_by_gfci,
+    )
+    planned = given(f"{at}.cover", part.cover)
+    return need, cover_deep_enough(book, at, planned, need)
+
+

@@ -1,0 +1,213 @@
+"""From the planned route to the bill of materials, the order dates and the hours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from packet.codebook import Book
+from packet.jobfile.model import Box, Job, PriceLine
+from packet.ledger import Check, Entry, Kind, Ledger, Verdict, total
+from packet.plans.givens import given, must
+from packet.plans.place import Placed
+from packet.plans.route import Circuit, PlannedPart
+from packet.quantities import quantity
+from packet.rules import materials as stock
+from packet.rules.materials import Bill
+
+
+@dataclass(frozen=True)
+class Shopping:
+    """What to buy and how long the work takes."""
+
+    bill: Bill
+    hours: Entry
+    tax_rate: Entry | None
+    dated: Entry | None
+
+
+def shopping(
+    book: Book,
+    ledger: Ledger,
+    job: Job,
+    circuit: Circuit,
+    placed: Placed,
+    parts: tuple[PlannedPart, ...],
+) -> Shopping:
+    """Enter everything to buy, with its prices and dates, and the hours of the work."""
+    prices = job.prices
+    waste = given("prices.waste", prices and prices.waste) or book.figure(
+        "usual_waste", "prices.waste"
+    )
+    tax = given("prices.sales_tax", prices and prices.sales_tax)
+    boxes = tuple(job.boxes or ())
+    needs = [
+        *(
+            need
+            for number, group in enumerate(_runs(parts), 1)
+            for need in stock.run_needs(
+                book, _run(job, number, group, circuit, placed, len(_runs(parts))), waste
+            )
+        ),
+        *(
+            need
+            for number, box in enumerate(boxes, 1)
+            for need in stock.box_needs(book, _fitting(number, box, circuit))
+        ),
+        *_end_needs(book, ledger, job, placed, circuit),
+    ]
+    offers = {
+        line.item.value: _offer(number, line)
+        for number, line in enumerate(prices.items if prices else (), 1)
+    }
+    bill = stock.bill_of_materials(book, needs, offers, tax)
+    for line in bill.lines:
+        for entry in (line.needed, line.bought, line.price, line.cost, line.lead_time, *line.facts):
+            if entry is not None:
+                ledger.add(entry)
+        for number, length in line.pieces:
+            ledger.add(number)
+            ledger.add(length)
+    for entry in (bill.subtotal, bill.tax, bill.total):
+        if entry is not None:
+            ledger.add(entry)
+    _price_checks(book, ledger, bill, prices.items if prices else ())
+    return Shopping(
+        bill,
+        _hours(book, ledger, parts, boxes),
+        tax,
+        given("prices.dated", prices and prices.dated),
+    )
+
+
+def _runs(parts: tuple[PlannedPart, ...]) -> list[list[PlannedPart]]:
+    """Return the parts put together by method: a run of one method is bought as one."""
+    groups: list[list[PlannedPart]] = []
+    for part in parts:
+        size = part.fill.trade_size.value if part.fill else None
+        last = groups[-1][-1] if groups else None
+        same = (
+            last is not None
+            and last.method.value == part.method.value
+            and (last.fill.trade_size.value if last.fill else None) == size
+        )
+        if same:
+            groups[-1].append(part)
+        else:
+            groups.append([part])
+    return groups
+
+
+def _run(
+    job: Job,
+    number: int,
+    group: list[PlannedPart],
+    circuit: Circuit,
+    placed: Placed,
+    runs: int,
+) -> stock.Run:
+    first = group[0]
+    buried = [part.length for part in group if part.is_buried]
+    insulation = job.route[first.number - 1].insulation
+    return stock.Run(
+        number,
+        str(first.method.value),
+        [part.length for part in group],
+        [part.supports.count for part in group if part.supports],
+        circuit.size,
+        circuit.grounding_size,
+        circuit.hots,
+        placed.has_neutral,
+        insulation.value if insulation else "THHN/THWN-2",
+        first.fill.trade_size if first.fill else None,
+        buried_length=buried[0] if buried else None,
+        from_panel=number == 1,
+        to_outlet=number == runs,
+    )
+
+
+def _fitting(number: int, box: Box, circuit: Circuit) -> stock.Fitting:
+    material = box.material.value
+    splices = box.role.value == "junction"
+    return stock.Fitting(
+        number,
+        f"{box.role.value}-{material}-box",
+        material == "metal",
+        given(f"box.{number}.ring_volume", box.ring_volume) is not None,
+        f"{box.role.value}-cover",
+        splices,
+        circuit.hots + circuit.neutrals + 1 if splices else 0,
+    )
+
+
+def _end_needs(
+    book: Book, ledger: Ledger, job: Job, placed: Placed, circuit: Circuit
+) -> Iterator[stock.Need]:
+    holes = [part for part in job.route if part.through_rated_wall and part.through_rated_wall.value]
+    firestop = None
+    if holes:
+        firestop = Entry(
+            "ends.rated_holes", quantity(len(holes)), Kind.GIVEN, span=holes[0].name.span
+        )
+    configuration = job.circuit.configuration.value if placed.is_receptacle and job.circuit.configuration else None
+    device = "gfci" if placed.is_gfci.value else "standard"
+    yield from stock.end_needs(book, configuration, circuit.rating, device, firestop)
+
+
+def _offer(number: int, line: PriceLine) -> stock.Offer:
+    at = f"prices.{number}"
+    by_foot = line.per.value == "ft"
+    price = must(f"{at}.price_per_foot" if by_foot else f"{at}.price", line.price)
+    if by_foot:
+        price = Entry(price.name, price.value / quantity(1, "ft"), price.kind, span=price.span)
+    return stock.Offer(
+        price,
+        given(f"{at}.pack", line.pack),
+        [
+            Entry(f"{at}.stock.{piece}.length", length, Kind.GIVEN, span=line.stock.span)
+            for piece, length in enumerate(line.stock.value, 1)
+        ]
+        if line.stock
+        else (),
+        given(f"{at}.lead_time", line.lead_time),
+        given(f"{at}.shop", line.shop),
+    )
+
+
+def _price_checks(
+    book: Book, ledger: Ledger, bill: Bill, items: tuple[PriceLine, ...]
+) -> None:
+    """Note a price that belongs to no material of this job, and a material without a price."""
+    wanted = {line.id for line in bill.lines}
+    cite = (book.cite("price_arithmetic"),)
+    unused = [line for line in items if line.item.value not in wanted]
+    for number, line in enumerate(unused, 1):
+        name = must(f"prices.unused.{number}", line.item)
+        ledger.judge(Check(f"prices.{number}.price_is_used", Verdict.NOTE, cite, left=name))
+    if not bill.complete:
+        ledger.judge(Check("every_material_has_a_price", Verdict.NOTE, cite))
+
+
+def _hours(
+    book: Book, ledger: Ledger, parts: tuple[PlannedPart, ...], boxes: tuple[Box, ...]
+) -> Entry:
+    cite = book.cite("hours_panel")
+
+    def length(name: str, chosen_parts: list[PlannedPart]) -> Entry:
+        lengths = [part.length for part in chosen_parts]
+        if not lengths:
+            return Entry(name, quantity(0, "ft"), Kind.GIVEN, span=ledger["work.title"].span)
+        return total(name, cite, "L", lengths)
+
+    number = Entry(
+        "hours.boxes", quantity(max(1, len(boxes))), Kind.GIVEN, span=ledger["work.title"].span
+    )
+    return ledger.add(
+        stock.work_hours(
+            book,
+            length("hours.cable", [part for part in parts if part.is_cable]),
+            length("hours.raceway", [part for part in parts if not part.is_cable]),
+            length("hours.trench", [part for part in parts if part.is_buried]),
+            number,
+        )
+    )

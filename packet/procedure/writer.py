@@ -1,0 +1,352 @@
+"""Selecting, numbering and rendering the library for one job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import count, takewhile
+from typing import Any
+
+from packet.codebook import Book
+from packet.findings import render_text
+from packet.ledger import Citation, Ledger
+from packet.procedure.library import Library
+from packet.procedure.model import (
+    Block,
+    Branch,
+    Document,
+    Exit,
+    Gate,
+    Panel,
+    Part,
+    Phase,
+    Procedure,
+    Rows,
+    Seen,
+    Stage,
+    Step,
+    Tool,
+    Well,
+)
+from packet.showing import show, show_citation
+
+PHASE_LETTERS = "ABCDEFGHJKMPQRSTUVWXYZ"
+"""I and O look like figures; L1, L2 and N are wires, so L and N are no phases either."""
+
+COUNTED = {"route": "fact.route.{n}.is_cable", "box": "fact.box.{n}.is_metal"}
+"""What steps may be repeated for, and the fact by which each one is counted."""
+
+GRAVITY = ("danger", "warning", "caution", "notice")
+"""Signal words, the worst first."""
+
+
+def write(ledger: Ledger, rows: Rows, book: Book, library: Library) -> Procedure:
+    """Return what `library` has to say for the facts of `ledger`."""
+    return _Writer(ledger, rows, book, library).procedure()
+
+
+@dataclass(frozen=True)
+class _Selected:
+    """The items of one part that apply; `n` is 0 where nothing is repeated."""
+
+    heading: str
+    n: int
+    items: list[dict[str, Any]]
+
+
+@dataclass
+class _Writer:
+    """Selects, numbers and renders; numbers are all known before the first text is made."""
+
+    ledger: Ledger
+    rows: Rows
+    book: Book
+    library: Library
+    steps: dict[str, str] = field(default_factory=dict)
+    gates: dict[str, str] = field(default_factory=dict)
+    letters: dict[str, str] = field(default_factory=dict)
+    used: dict[str, list[str]] = field(default_factory=dict)
+
+    def procedure(self) -> Procedure:
+        selected = [
+            (line["phase"], parts)
+            for line in self.library.order
+            if self.holds(line) and (parts := self.select(line["phase"]))
+        ]
+        self.number(selected)
+        phases = tuple(self.phase(name, parts) for name, parts in selected)
+        permit = self.library.permit
+        return Procedure(
+            phases,
+            tuple(
+                Exit(name, number, self.text(text))
+                for name, (number, text) in self.numbered_exits().items()
+            ),
+            self.text(self.library.exits["who"]),
+            self.tools("protective"),
+            self.tools("tools"),
+            tuple(
+                Document(self.text(line["name"]), line.get("sheet", ""))
+                for line in permit["documents"]
+                if self.holds(line)
+            ),
+            tuple(
+                self.text(line if isinstance(line, str) else line["ask"])
+                for line in permit["questions"]
+                if isinstance(line, str) or self.holds(line)
+            ),
+            tuple(self.stage(line) for line in permit["stages"] if self.holds(line)),
+            dict(self.steps),
+        )
+
+    # -------------------------------------------------------------- selecting, numbering
+
+    def holds(self, item: Mapping[str, Any], n: int = 0) -> bool:
+        """Say whether every condition of `item` is true; `or` gives alternatives."""
+        return all(
+            any(self.fact(part.strip(), n) for part in condition.split(" or "))
+            for condition in item.get("when", ())
+        )
+
+    def fact(self, condition: str, n: int = 0) -> bool:
+        """Say whether a fact, or the opposite of one, is so."""
+        name = condition.removeprefix("not ")
+        value = self.ledger[_at(name, n)].value
+        if not isinstance(value, bool):
+            raise TypeError(f"`{name}` is no fact: it is neither true nor false")
+        return value is (name == condition)
+
+    def each(self, what: str) -> Iterator[int]:
+        """Count the route parts or boxes that the ledger has."""
+        return takewhile(lambda n: COUNTED[what].format(n=n) in self.ledger, count(1))
+
+    def select(self, phase: str) -> list[_Selected]:
+        """Return the parts of a phase with the items that apply; empty parts are left out."""
+        parts: list[_Selected] = []
+        for item in self.library.phases[phase]["steps"]:
+            if "for_each" in item:
+                for n in self.each(item["for_each"]):
+                    inner = [step for step in item["steps"] if self.holds(step, n)]
+                    parts.append(_Selected(item["heading"], n, inner))
+            elif self.holds(item):
+                if not parts or parts[-1].n:
+                    parts.append(_Selected("", 0, []))
+                parts[-1].items.append(item)
+        return [part for part in parts if part.items]
+
+    def number(self, selected: list[tuple[str, list[_Selected]]]) -> None:
+        """Give every selected phase, step and gate its letter or number."""
+        for letter, (phase, parts) in zip(PHASE_LETTERS, selected, strict=False):
+            self.letters[phase] = letter
+            numbers = count(1)
+            for part in parts:
+                for item in part.items:
+                    if "gate" in item:
+                        self.gates[item["gate"]] = str(len(self.gates) + 1)
+                    else:
+                        self.steps[_step_id(item, part.n)] = f"{letter}{next(numbers)}"
+        if len(self.letters) != len(selected):
+            raise ValueError("there are more phases than letters, or a phase stands twice")
+
+    # ----------------------------------------------------------------------- rendering
+
+    def text(self, text: str, n: int = 0) -> str:
+        """Return `text` with its values; the context is the whole language of the files."""
+        return render_text(
+            _at(text, n),
+            {
+                "n": n,
+                "v": lambda name: show(self.ledger[name]),
+                "fact": lambda name: self.fact(f"fact.{name}"),
+                "torque": lambda terminal: self.rows.torque[terminal],
+                "reading": lambda name: self.rows.readings[name].row,
+                "step": lambda name: self.steps[name],
+                "gate": lambda name: self.gates[name],
+                "phase": lambda name: self.letters[name],
+                "stop": lambda name: self.numbered_exits()[name][0],
+            },
+        )
+
+    def phase(self, name: str, parts: list[_Selected]) -> Phase:
+        words = self.library.phases[name]
+        return Phase(
+            name,
+            self.letters[name],
+            self.text(words["name"]),
+            self.text(words["place"]),
+            self.text(words["power"]),
+            tuple(self.text(need) for need in words["need"]),
+            tuple(
+                Part(
+                    self.text(part.heading, part.n), tuple(self.item(i, part.n) for i in part.items)
+                )
+                for part in parts
+            ),
+            self.text(words["complete"]),
+            self.text(words["exit"]),
+        )
+
+    def item(self, item: Mapping[str, Any], n: int) -> Block | Gate:
+        return self.gate(item["gate"]) if "gate" in item else self.block(item, n)
+
+    def gate(self, name: str) -> Gate:
+        words = self.library.gates[name]
+        return Gate(
+            name,
+            self.gates[name],
+            self.text(words["title"]),
+            tuple(self.text(line) for line in words["go_on"]),
+            tuple(self.text(line) for line in words["stop_if"]),
+            tuple(Well(well["kind"], self.text(well["caption"])) for well in words["wells"]),
+        )
+
+    def block(self, item: Mapping[str, Any], n: int) -> Block:
+        number = self.steps[_step_id(item, n)]
+        for tool in item.get("tools", ()):
+            self.used.setdefault(tool, []).append(number)
+        panels = (self.panel(name) for name in item.get("hazards", ()))
+        branch = item.get("if_outside")
+        return Block(
+            tuple(sorted(filter(None, panels), key=lambda panel: GRAVITY.index(panel.word))),
+            self.step(item, n, number),
+            (self.branch(branch, n),) if branch else (),
+        )
+
+    def panel(self, name: str) -> Panel | None:
+        words = self.library.panels[name]
+        if not self.holds(words):
+            return None
+        return Panel(
+            name,
+            self.library.kinds[words["kind"]].lower(),
+            self.text(words["what"]),
+            self.text(words["does"]),
+            self.text(words["stay_out"]),
+        )
+
+    def step(self, item: Mapping[str, Any], n: int, number: str) -> Step:
+        lead, verb, rest = split_verb(self.text(item["do"], n))
+        reading = self.rows.readings[item["expect"]] if "expect" in item else None
+        terminal = self.rows.torque[item["torque"]] if "torque" in item else ""
+        wells = [Well("reading", reading.row, reading.unit)] if reading else []
+        wells += [Well("initials", terminal)] if terminal else []
+        if "record" in item:
+            record = item["record"]
+            wells.append(Well(record["kind"], self.text(record["caption"], n)))
+        return Step(
+            _step_id(item, n),
+            number,
+            lead,
+            verb,
+            rest,
+            self.text(item.get("why", ""), n),
+            reading.band if reading else "",
+            self.text(item.get("see", ""), n),
+            terminal,
+            reading.row if reading else "",
+            tuple(wells),
+            item.get("no_return") == "true",
+        )
+
+    def branch(self, words: Mapping[str, str], n: int) -> Branch:
+        phrases = self.library.phrases
+        if "stop" in words:
+            going, target = phrases["stop"], self.numbered_exits()[self.text(words["stop"])][0]
+        else:
+            going, target = phrases["go_to"], self.steps[_at(words["go_to"], n)]
+        if "then" in words:
+            first = self.text(words["then"], n)
+            going = render_text(phrases["both"], {"first": first, "second": going})
+        return Branch(self.text(words["if"], n), going, target)
+
+    def numbered_exits(self) -> dict[str, tuple[str, str]]:
+        """Return each stop rule's number and text, in the order of the file."""
+        rules = (item for item in self.library.exits.items() if item[0] != "who")
+        return {name: (str(number), text) for number, (name, text) in enumerate(rules, 1)}
+
+    # ---------------------------------------------------------------- tools, inspections
+
+    def tools(self, group: str) -> tuple[Tool, ...]:
+        """Return the tools that the printed steps use, in order of first use."""
+        every = self.library.tools["protective"] | self.library.tools["tools"]
+        unknown = self.used.keys() - every.keys()
+        if unknown:
+            raise KeyError(f"no tool is called {', '.join(sorted(unknown))}")
+        return tuple(
+            Tool(
+                name,
+                self.text(every[name]["name"]),
+                self.step_list(numbers),
+                self.text(every[name]["check"]),
+                every[name].get("blank", ""),
+            )
+            for name, numbers in self.used.items()
+            if name in self.library.tools[group]
+        )
+
+    def step_list(self, numbers: list[str]) -> str:
+        """Return step numbers with neighbors drawn together: A4 to A9, B1."""
+        order = list(self.steps.values())
+        runs: list[list[str]] = []
+        for number in numbers:
+            place = order.index(number)
+            follows = runs and runs[-1][-1] == order[place - 1] and runs[-1][0][0] == number[0]
+            if follows:
+                runs[-1].append(number)
+            else:
+                runs.append([number])
+        span = self.library.phrases["range"]
+        return self.library.phrases["list"].join(
+            render_text(span, {"first": run[0], "last": run[-1]}) if len(run) > 1 else run[0]
+            for run in runs
+        )
+
+    def stage(self, words: Mapping[str, Any]) -> Stage:
+        seen = (
+            Seen(
+                self.text(line["seen"], n),
+                self.section(line, n),
+                line.get("sheet", ""),
+                line.get("office") == "true",
+            )
+            for line in words["items"]
+            for n in (self.each(line["for_each"]) if "for_each" in line else (0,))
+            if self.holds(line, n)
+        )
+        return Stage(words["id"], self.text(words["name"]), tuple(seen))
+
+    def section(self, line: Mapping[str, Any], n: int) -> str:
+        if "of" in line:
+            return _place(self.ledger[_at(line["of"], n)].cite[0], self.book)
+        return _place(self.book.cite(line["rule"]), self.book) if "rule" in line else ""
+
+
+def split_verb(sentence: str) -> tuple[str, str, str]:
+    """Return what stands before, in and after the ``**`` marks of a step's sentence.
+
+    Raises
+    ------
+    ValueError
+        When there is not exactly one marked verb.
+    """
+    parts = sentence.split("**")
+    if len(parts) != 3 or not parts[1]:
+        raise ValueError(f"`{sentence}` does not have exactly one marked verb")
+    lead, verb, rest = (part.strip() for part in parts)
+    return lead, verb if lead else verb[0].upper() + verb[1:], rest
+
+
+def _at(text: str, n: int) -> str:
+    """Put the number of a repeated thing where the text has a star between dots."""
+    return text.replace(".*", f".{n}") if n else text
+
+
+def _step_id(item: Mapping[str, Any], n: int) -> str:
+    return f"{item['id']}.{n}" if n else str(item["id"])
+
+
+def _place(citation: Citation, book: Book) -> str:
+    """Return the bare section where the head of the sheet names document and edition."""
+    if citation.edition == book.edition:
+        return citation.section
+    return show_citation(citation)

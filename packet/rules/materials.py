@@ -1,0 +1,597 @@
+"""What to buy: materials from route, boxes and outlet; lengths, pieces, prices and hours.
+
+Stable keys of materials: words in lower case joined by hyphens, most special part first,
+sizes without their unit word (``1-1-4`` for one and a quarter, ``2-0`` for two aught).
+
+=====================  ==================================================================
+cable                  ``{method}-{size}-{conductors}-cable``: ``nm-b-6-3-cable``
+single conductor       ``{size}-{insulation}-{color}-wire``: ``6-thhn-black-wire``
+raceway and its parts  ``{method}-{trade size}-{part}``: ``emt-1-coupling``
+receptacle             ``{configuration}-receptacle``: ``14-50-receptacle``
+breaker                ``{rating}-{poles}-pole-{kind}-breaker``: ``50-2-pole-gfci-breaker``
+box                    ``{place}-{material}-box``: ``outlet-metal-box``
+everything else        its own name: ``grounding-pigtail``
+=====================  ==================================================================
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import ROUND_CEILING, Decimal
+from typing import Any
+
+from packet.codebook import Book
+from packet.ledger import Entry, chosen, computed, decimal_of, total
+from packet.quantities import ConductorSize, TradeSize, magnitude, quantity
+
+CABLES = frozenset({"NM-B", "UF-B", "SER", "MC"})
+"""Methods bought as cable, by length."""
+
+THREADED = frozenset({"RMC"})
+"""Raceways whose every end takes a bushing."""
+
+GLUED = frozenset({"PVC-40", "PVC-80"})
+"""Raceways joined with solvent cement."""
+
+COILED = frozenset({"FMC", "LFMC", "LFNC-B", "ENT"})
+"""Raceways bought as a coil, by length."""
+
+
+@dataclass(frozen=True)
+class Run:
+    """A stretch of one wiring method between two enclosures.
+
+    Parameters
+    ----------
+    number : int
+        Of the run, from the panel on.
+    method : Entry
+        Method word, such as ``NM-B``.
+    lengths : sequence of Entry
+        Of its route parts. [ft]
+    supports : sequence of Entry
+        Support counts of its parts.
+    size, grounding : Entry
+        Current-carrying conductors and equipment grounding conductor.
+    hots, neutral : int, bool
+        Ungrounded conductors, and whether there is a neutral.
+    insulation : str
+        Of conductors in a raceway.
+    trade_size : Entry, optional
+        Of a raceway.
+    plates : sequence of Entry
+        Steel plate counts of its parts.
+    elbows, conduit_bodies, expansion_fittings : Entry, optional
+        Bought bends, conduit bodies and expansion fittings.
+    buried_length : Entry, optional
+        Of the part in a trench. [ft]
+    from_panel, to_outlet : bool
+        Whether it starts in the panel, and ends at the outlet.
+    """
+
+    number: int
+    method: Entry
+    lengths: Sequence[Entry]
+    supports: Sequence[Entry]
+    size: Entry
+    grounding: Entry
+    hots: int = 2
+    neutral: bool = True
+    insulation: str = "THHN/THWN-2"
+    trade_size: Entry | None = None
+    plates: Sequence[Entry] = ()
+    elbows: Entry | None = None
+    conduit_bodies: Entry | None = None
+    expansion_fittings: Entry | None = None
+    buried_length: Entry | None = None
+    from_panel: bool = True
+    to_outlet: bool = True
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """A box with what belongs to it.
+
+    Parameters
+    ----------
+    number : int
+        Of the box.
+    key : str
+        Material key of the box, such as ``outlet-metal-box``.
+    metal, ring, splices : bool
+        Metal box; a ring or extension on it; conductors spliced in it.
+    cover : str
+        Material key of its cover or plate.
+    conductors : int
+        Conductors spliced, where there are splices.
+    """
+
+    number: int
+    key: str
+    metal: bool
+    ring: bool
+    cover: str
+    splices: bool = False
+    conductors: int = 0
+
+
+@dataclass(frozen=True)
+class Need:
+    """A material and how much the job takes, before waste of pieces and stock sizes.
+
+    `kind` is the key of its words in ``templates/materials.yaml``; `facts` are entries
+    those words mention, by their place in the list.
+    """
+
+    id: str
+    kind: str
+    needed: Entry
+    facts: tuple[Entry, ...] = ()
+
+
+@dataclass(frozen=True)
+class Offer:
+    """What the job file says about buying a material; every part may be left out.
+
+    Parameters
+    ----------
+    price : Entry, optional
+        Of one piece, one pack or one stock length [$], or of a foot [$/ft].
+    pack : Entry, optional
+        Pieces in a pack, where the price is for a pack.
+    stock : sequence of Entry
+        Lengths it is sold in. [ft]
+    lead_time : Entry, optional
+        From order to hand. [days]
+    shop : Entry, optional
+        Where it is sold; else the usual kind of store.
+    """
+
+    price: Entry | None = None
+    pack: Entry | None = None
+    stock: Sequence[Entry] = ()
+    lead_time: Entry | None = None
+    shop: Entry | None = None
+
+
+@dataclass(frozen=True)
+class MaterialLine:
+    """One line of the shopping list.
+
+    Parameters
+    ----------
+    number : int
+        Of the line.
+    id, kind : str
+        Material key, and key of its words.
+    needed, bought : Entry
+        What the job takes, and what to buy for it. [pieces or ft]
+    price, cost : Entry, optional
+        None while no price is known.
+    lead_time : Entry, optional
+        [days]
+    shop : Entry, optional
+        As given; None for the usual kind of store.
+    pieces : tuple of (Entry, Entry)
+        How many of which stock length.
+    """
+
+    number: int
+    id: str
+    kind: str
+    needed: Entry
+    bought: Entry
+    price: Entry | None
+    cost: Entry | None
+    lead_time: Entry | None
+    shop: Entry | None
+    pieces: tuple[tuple[Entry, Entry], ...] = ()
+    facts: tuple[Entry, ...] = ()
+
+
+@dataclass(frozen=True)
+class Bill:
+    """All lines with their sums; `complete` is False while a price is missing."""
+
+    lines: tuple[MaterialLine, ...]
+    subtotal: Entry
+    tax: Entry | None
+    total: Entry
+    complete: bool
+
+
+@dataclass
+class _Gathered:
+    """Needs of like materials, put together in the order they first came up."""
+
+    parts: dict[str, list[Need]] = field(default_factory=dict)
+
+    def add(self, need: Need) -> None:
+        self.parts.setdefault(need.id, []).append(need)
+
+
+# ------------------------------------------------------------------------------ what is needed
+
+
+def run_needs(book: Book, run: Run, waste: Entry) -> Iterator[Need]:
+    """Yield what one run of cable or raceway takes.
+
+    Parameters
+    ----------
+    waste : Entry
+        Extra length bought for cuts and mistakes. [%]
+
+    Rule
+    ----
+    free_length_at_box, panel_make_up_length, raceway_stick, bushing_conductor
+    """
+    at = f"run.{run.number}"
+    if run.method.value in CABLES:
+        yield from _cable_needs(book, at, run, waste)
+    else:
+        yield from _raceway_needs(book, at, run, waste)
+    cite = book.cite("material_from_route")
+    if run.plates:
+        plates = total(f"{at}.plates", cite, "n", list(run.plates))
+        if decimal_of(plates):
+            yield Need("steel-plate", "steel-plate", plates)
+    if run.buried_length is not None:
+        tape = computed(f"{at}.warning_tape", "L * (1 + w)", cite, L=run.buried_length, w=waste)
+        yield Need("warning-tape", "warning-tape", tape)
+
+
+def conductor_length(book: Book, at: str, run: Run, waste: Entry) -> Entry:
+    """Return the length of cable, or of each conductor, of a run [ft].
+
+    The run, the free length at both ends (more where it is made up in the panel), and waste.
+    """
+    lengths = {f"L{number}": length for number, length in enumerate(run.lengths, 1)}
+    ends = {
+        "s1": book.figure("panel_make_up_length" if run.from_panel else "box_make_up_length"),
+        "s2": book.figure("box_make_up_length"),
+    }
+    formula = f"({' + '.join((*lengths, *ends))}) * (1 + w)"
+    cite = book.cite("panel_make_up_length")
+    return computed(f"{at}.conductor_length", formula, cite, **lengths, **ends, w=waste)
+
+
+def box_needs(book: Book, box: Fitting) -> Iterator[Need]:
+    """Yield one box with its ring, cover, bonding screw and wire connectors."""
+    at = f"fitting.{box.number}"
+    cite = book.cite("material_from_route")
+    one = computed(f"{at}.boxes", "1", cite)
+    yield Need(box.key, f"{'metal' if box.metal else 'nonmetallic'}-box", one)
+    if box.ring:
+        yield Need("device-ring", "device-ring", computed(f"{at}.rings", "1", cite))
+    yield Need(box.cover, "cover", computed(f"{at}.covers", "1", cite))
+    yield Need("mounting-screw", "mounting-screw", book.figure("screws_per_box"))
+    if box.metal:
+        bond = computed(f"{at}.bonding_screws", "1", book.cite("metal_box_bonding"))
+        yield Need("box-bonding-screw", "box-bonding-screw", bond)
+        pigtail = computed(f"{at}.pigtails", "1", book.cite("metal_box_bonding"))
+        yield Need("grounding-pigtail", "grounding-pigtail", pigtail)
+    if box.splices:
+        spliced = quantity(box.conductors)
+        connectors = chosen(f"{at}.wire_connectors", spliced, cite, boxes=one)
+        yield Need("wire-connector", "wire-connector", connectors)
+
+
+def end_needs(
+    book: Book,
+    configuration: str | None,
+    rating: Entry,
+    device: str,
+    firestop: Entry | None = None,
+) -> Iterator[Need]:
+    """Yield what the two ends of the circuit take: breaker, receptacle, labels, sealant.
+
+    Parameters
+    ----------
+    configuration : str, optional
+        Of the receptacle; None for equipment that is wired in.
+    rating : Entry
+        Of the overcurrent device. [A]
+    device : str
+        ``standard`` or ``gfci``.
+    firestop : Entry, optional
+        Holes through fire-separating walls and ceilings.
+    """
+    cite = book.cite("material_from_route")
+    amperes = f"{magnitude(rating.value, 'A').normalize():f}"
+    breaker = computed("ends.breakers", "1", cite)
+    yield Need(f"{amperes}-2-pole-{device}-breaker", f"{device}-breaker", breaker, (rating,))
+    if configuration is not None:
+        receptacle = computed("ends.receptacles", "1", cite)
+        yield Need(f"{configuration}-receptacle", "receptacle", receptacle, (rating,))
+    yield Need("circuit-label", "circuit-label", book.figure("labels_per_circuit"))
+    if firestop is not None and decimal_of(firestop):
+        each = book.figure("holes_per_tube")
+        tubes = computed("ends.sealant_tubes", "round_up(n / k)", each.cite, n=firestop, k=each)
+        yield Need("firestop-sealant", "firestop-sealant", tubes)
+
+
+# ------------------------------------------------------------------------------ what to buy
+
+
+def bill_of_materials(
+    book: Book,
+    needs: Sequence[Need],
+    offers: Mapping[str, Offer],
+    tax_rate: Entry | None,
+) -> Bill:
+    """Put like needs together, choose what to buy for them, and price it.
+
+    Parameters
+    ----------
+    offers : mapping of material key to Offer
+        Materials without an offer stand on the list without a price.
+    tax_rate : Entry, optional
+        [%]
+    """
+    gathered = _Gathered()
+    for need in needs:
+        gathered.add(need)
+    lines = tuple(
+        material_line(book, number, parts, offers.get(key, Offer()))
+        for number, (key, parts) in enumerate(gathered.parts.items(), 1)
+    )
+    cite = book.cite("price_arithmetic")
+    costs = [line.cost for line in lines if line.cost is not None]
+    subtotal = total("bill.subtotal", cite, "c", costs)
+    complete = len(costs) == len(lines)
+    if tax_rate is None:
+        return Bill(lines, subtotal, None, computed("bill.total", "c", cite, c=subtotal), complete)
+    tax = computed("bill.tax", "c * t", cite, c=subtotal, t=tax_rate)
+    whole = computed("bill.total", "c + t", cite, c=subtotal, t=tax)
+    return Bill(lines, subtotal, tax, whole, complete)
+
+
+def material_line(book: Book, number: int, parts: Sequence[Need], offer: Offer) -> MaterialLine:
+    """Return one line of the list: needs of one material, and what to buy for them."""
+    first = parts[0]
+    cite = book.cite("material_from_route")
+    at = f"material.{number}"
+    by_length = first.needed.value.check("[length]")
+    pieces: tuple[tuple[Entry, Entry], ...] = ()
+    if by_length:
+        needed = total(f"{at}.length_needed", cite, "n", [part.needed for part in parts])
+        bought, pieces = _bought_length(book, at, needed, offer)
+    else:
+        needed = total(f"{at}.count_needed", cite, "n", [part.needed for part in parts])
+        bought = _bought_count(book, at, needed, offer)
+    cost = None
+    if offer.price is not None:
+        cost = _cost(book, at, bought, pieces, offer)
+    return MaterialLine(
+        number,
+        first.id,
+        first.kind,
+        needed,
+        bought,
+        offer.price,
+        cost,
+        offer.lead_time,
+        offer.shop,
+        pieces,
+        first.facts,
+    )
+
+
+def cheapest_lengths(needed: Decimal, stock: Sequence[Decimal]) -> tuple[int, ...]:
+    """Return how many of each stock length to buy so that together they reach `needed`.
+
+    The least length in all, since a foot costs the same in each; of equal lengths the
+    fewest pieces. `stock` is one length or more, each above zero.
+    """
+    best: tuple[Decimal, int, tuple[int, ...]] | None = None
+    order = sorted(range(len(stock)), key=lambda place: stock[place], reverse=True)
+
+    def fill(place: int, left: Decimal, counts: tuple[int, ...]) -> None:
+        nonlocal best
+        length = stock[order[place]]
+        most = max(0, int((left / length).to_integral_value(ROUND_CEILING)))
+        last = place == len(order) - 1
+        for number in (most,) if last else range(most, -1, -1):
+            rest, found = left - number * length, (*counts, number)
+            if last or rest <= 0:
+                found = (*found, *(0,) * (len(order) - len(found)))
+                score = (needed - rest, sum(found), found)
+                if best is None or score[:2] < best[:2]:
+                    best = score
+            else:
+                fill(place + 1, rest, found)
+
+    fill(0, needed, ())
+    assert best is not None
+    back = dict(zip(order, best[2], strict=True))
+    return tuple(back[place] for place in range(len(stock)))
+
+
+# ------------------------------------------------------------------------------ hours
+
+
+def work_hours(book: Book, cable: Entry, raceway: Entry, trench: Entry, boxes: Entry) -> Entry:
+    """Return the usual hours of the whole job for one trained person [h].
+
+    Parameters
+    ----------
+    cable, raceway, trench : Entry
+        Lengths of each; zero where there is none. [ft]
+    boxes : Entry
+        Boxes with their device or splice.
+
+    Rule
+    ----
+    hours_panel, hours_per_box, hours_tests, hours_cable_stretch, hours_raceway_stretch,
+    hours_trench_stretch, hours_stretch
+    """
+    return computed(
+        "work_hours",
+        "h_p + h_t + n * h_b + (C * h_c + R * h_r + T * h_g) / s",
+        book.cite("hours_panel"),
+        h_p=book.figure("hours_panel"),
+        h_t=book.figure("hours_tests"),
+        n=boxes,
+        h_b=book.figure("hours_per_box"),
+        C=cable,
+        h_c=book.figure("hours_cable_stretch"),
+        R=raceway,
+        h_r=book.figure("hours_raceway_stretch"),
+        T=trench,
+        h_g=book.figure("hours_trench_stretch"),
+        s=book.figure("hours_stretch"),
+    )
+
+
+def own_hours(book: Book, hours: Entry, factor: Entry) -> Entry:
+    """Return the hours at one's own pace [h]."""
+    return computed("own_hours", "h * f", book.cite("hours_panel"), h=hours, f=factor)
+
+
+def labour_cost(book: Book, hours: Entry, rate: Entry) -> Entry:
+    """Return the price of the hours [$].
+
+    `rate` is the price of one hour. [$]
+    """
+    cite = book.cite("price_arithmetic")
+    hour = book.figure("one_hour")
+    return computed("labour_cost", "h / u * r", cite, h=hours, u=hour, r=rate)
+
+
+# ------------------------------------------------------------------------------ parts
+
+
+def size_key(value: Any) -> str:
+    """Return a conductor or trade size as part of a material key."""
+    text = value.name if isinstance(value, ConductorSize | TradeSize) else str(value)
+    return text.removesuffix(" AWG").replace("/", "-").replace(" ", "-")
+
+
+def _cable_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need]:
+    cite = book.cite("material_from_route")
+    method = str(run.method.value).lower()
+    insulated = run.hots + int(run.neutral)
+    key = f"{method}-{size_key(run.size.value)}-{insulated}"
+    length = conductor_length(book, at, run, waste)
+    inside = chosen(f"{at}.insulated_conductors", quantity(insulated), cite, method=run.method)
+    marked = book.figure("wire_voltage_marking")
+    facts = (run.size, inside, run.grounding, marked)
+    yield Need(f"{key}-cable", f"{method}-cable", length, facts)
+    yield Need(
+        f"{key}-connector", "cable-connector", computed(f"{at}.connectors", "2", cite), (run.size,)
+    )
+    if run.supports:
+        staples = total(f"{at}.supports", cite, "n", list(run.supports))
+        yield Need(f"{key}-staple", "cable-staple", staples, (run.size,))
+
+
+def _raceway_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need]:
+    assert run.trade_size is not None, "a raceway has a trade size"
+    cite = book.cite("material_from_route")
+    key = f"{str(run.method.value).lower()}-{size_key(run.trade_size.value)}"
+    facts = (run.method, run.trade_size)
+    yield from _raceway_lengths(book, at, run, waste, key)
+    bodies = run.conduit_bodies or computed(f"{at}.no_bodies", "0", cite)
+    ends = computed(f"{at}.connectors", "2 + 2 * b", cite, b=bodies)
+    if run.method.value in GLUED:
+        ends = computed(f"{at}.connectors", "2", cite)
+    yield Need(f"{key}-connector", "raceway-connector", ends, facts)
+    locknuts = computed(f"{at}.locknuts", "2", cite)
+    yield Need(f"{size_key(run.trade_size.value)}-locknut", "locknut", locknuts, facts)
+    if run.method.value in THREADED or run.size.value >= book.figure("bushing_conductor").value:
+        bushings = computed(f"{at}.bushings", "2", book.cite("bushing_conductor"))
+        yield Need(f"{size_key(run.trade_size.value)}-bushing", "bushing", bushings, facts)
+    if run.conduit_bodies is not None and decimal_of(run.conduit_bodies):
+        yield Need(f"{key}-conduit-body", "conduit-body", run.conduit_bodies, facts)
+    if run.elbows is not None and decimal_of(run.elbows):
+        yield Need(f"{key}-elbow", "elbow", run.elbows, facts)
+    if run.expansion_fittings is not None and decimal_of(run.expansion_fittings):
+        yield Need(f"{key}-expansion-fitting", "expansion-fitting", run.expansion_fittings, facts)
+    if run.supports:
+        straps = total(f"{at}.supports", cite, "n", list(run.supports))
+        if decimal_of(straps):
+            yield Need(f"{key}-strap", "raceway-strap", straps, facts)
+            yield Need("mounting-screw", "mounting-screw", straps)
+    if run.method.value in GLUED:
+        yield Need("solvent-cement", "solvent-cement", computed(f"{at}.cement", "1", cite))
+    yield from _single_conductors(book, at, run, waste)
+
+
+def _raceway_lengths(book: Book, at: str, run: Run, waste: Entry, key: str) -> Iterator[Need]:
+    assert run.trade_size is not None
+    cite = book.cite("raceway_stick")
+    facts = (run.method, run.trade_size)
+    length = total(f"{at}.raceway_length", cite, "L", list(run.lengths))
+    if run.method.value in COILED:
+        coil = computed(f"{at}.coil_length", "L * (1 + w)", cite, L=length, w=waste)
+        yield Need(f"{key}-coil", "flexible-raceway", coil, facts)
+        return
+    stick = book.figure("raceway_stick")
+    sticks = computed(f"{at}.sticks", "round_up(L * (1 + w) / s)", cite, L=length, w=waste, s=stick)
+    yield Need(f"{key}-stick", "raceway-stick", sticks, (*facts, stick))
+    elbows = run.elbows or computed(f"{at}.no_elbows", "0", cite)
+    couplings = computed(f"{at}.couplings", "n - 1 + e", cite, n=sticks, e=elbows)
+    if decimal_of(couplings):
+        yield Need(f"{key}-coupling", "coupling", couplings, facts)
+
+
+def _single_conductors(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need]:
+    insulation = run.insulation.split("/")[0].lower()
+    length = conductor_length(book, at, run, waste)
+    marked = book.figure("wire_voltage_marking")
+    colors = ["black", "red"][: run.hots] + (["white"] if run.neutral else [])
+    for color in colors:
+        key = f"{size_key(run.size.value)}-{insulation}-{color}-wire"
+        yield Need(key, f"{color}-wire", length, (run.size, marked))
+    key = f"{size_key(run.grounding.value)}-{insulation}-green-wire"
+    yield Need(key, "green-wire", length, (run.grounding, marked))
+
+
+def _bought_length(
+    book: Book, at: str, needed: Entry, offer: Offer
+) -> tuple[Entry, tuple[tuple[Entry, Entry], ...]]:
+    cite = book.cite("price_arithmetic")
+    name = f"{at}.length_bought"
+    if not offer.stock:
+        foot = book.figure("one_foot")
+        return computed(name, "round_up(L / f) * f", cite, L=needed, f=foot), ()
+    feet = [magnitude(length.value, "ft") for length in offer.stock]
+    counts = cheapest_lengths(magnitude(needed.value, "ft"), feet)
+    pieces = tuple(
+        (
+            chosen(f"{at}.pieces.{number}.count", quantity(count), cite, L=needed, length=length),
+            length,
+        )
+        for number, (count, length) in enumerate(zip(counts, offer.stock, strict=True), 1)
+        if count
+    )
+    inputs: dict[str, Entry] = {}
+    for number, (count_of, length) in enumerate(pieces, 1):
+        inputs |= {f"n{number}": count_of, f"l{number}": length}
+    formula = " + ".join(f"n{number} * l{number}" for number in range(1, len(pieces) + 1))
+    return computed(name, formula, cite, **inputs), pieces
+
+
+def _bought_count(book: Book, at: str, needed: Entry, offer: Offer) -> Entry:
+    cite = book.cite("price_arithmetic")
+    if offer.pack is None:
+        return computed(f"{at}.count_bought", "round_up(n)", cite, n=needed)
+    return computed(f"{at}.packs_bought", "round_up(n / p)", cite, n=needed, p=offer.pack)
+
+
+def _cost(
+    book: Book,
+    at: str,
+    bought: Entry,
+    pieces: tuple[tuple[Entry, Entry], ...],
+    offer: Offer,
+) -> Entry | None:
+    """Return the price of what is bought; None where a price by the piece fits no one length."""
+    assert offer.price is not None
+    cite = book.cite("price_arithmetic")
+    by_piece = offer.price.value.check("[currency]") and bought.value.check("[length]")
+    if by_piece and len(offer.stock) != 1:
+        return None
+    count = pieces[0][0] if by_piece else bought
+    return computed(f"{at}.cost", "n * c", cite, n=count, c=offer.price)

@@ -1,0 +1,141 @@
+"""Sheets E and F: the torque table and the test form, and the row numbers others refer to."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import yaml
+
+from packet import procedure as written
+from packet import resources, words
+from packet.findings import render_text
+from packet.ledger import Entry, Ledger
+from packet.plans.installation import Installed, PlannedReading
+from packet.procedure import Panel
+from packet.sheets import views
+from packet.showing import show
+
+
+def rows(installed: Installed, ledger: Ledger) -> written.Rows:
+    """Return where sheets E and F have each terminal and reading."""
+    return written.Rows(
+        {
+            use: f"E-{number}"
+            for number, terminal in enumerate(installed.terminals, 1)
+            for use in terminal.uses
+        },
+        {
+            reading.id.replace("-", "_"): written.Reading(
+                f"F-{number}", _band(reading, ledger), _unit(reading)
+            )
+            for number, reading in enumerate(installed.readings, 1)
+        },
+    )
+
+
+def torque(installed: Installed, ledger: Ledger) -> views.Torque:
+    """Return sheet E: panel first, then the outlet, in the order the wrench moves."""
+    numbered = list(enumerate(installed.terminals, 1))
+    places = list(dict.fromkeys(terminal.place for terminal in installed.terminals))
+    return views.Torque(
+        tuple(
+            views.TorqueGroup(
+                words.word(f"terminal_place.{place}").label,
+                tuple(
+                    _torque_row(number, terminal)
+                    for number, terminal in numbered
+                    if terminal.place == place
+                ),
+            )
+            for place in places
+        ),
+        render_text(_texts("torque")["again"], {"v": lambda name: show(ledger[name])}),
+    )
+
+
+def _torque_row(number: int, terminal: Any) -> views.TorqueRow:
+    torque_of = terminal.torque
+    required = ""
+    if torque_of.value is not None:
+        required = f"{show(torque_of.value)} ({show(torque_of.metric)})"
+    return views.TorqueRow(
+        str(number),
+        words.word(f"terminal_name.{terminal.id}").label,
+        f"{show(terminal.size)} {show(terminal.material)}",
+        required,
+        "",
+        terminal.source,
+        " to ".join(dict.fromkeys(_ends(torque_of.general))),
+    )
+
+
+def _ends(values: tuple[Entry, ...]) -> list[str]:
+    ordered = sorted(values, key=lambda entry: entry.value)
+    return [show(ordered[0]), show(ordered[-1])] if ordered else []
+
+
+def readings(installed: Installed, ledger: Ledger, danger: Panel) -> views.Readings:
+    """Return sheet F: dead tests, then live tests under their own danger panel."""
+    texts = _texts("readings")
+    numbered = list(enumerate(installed.readings, 1))
+    groups = []
+    for name in dict.fromkeys(reading.stage for reading in installed.readings):
+        live = name in ("live", "loaded")
+        groups.append(
+            views.ReadingGroup(
+                words.word(f"reading_stage.{name}").label,
+                tuple(
+                    _reading_row(number, reading, ledger, texts)
+                    for number, reading in numbered
+                    if reading.stage == name
+                ),
+                hazards=(
+                    views.Hazard(danger.word, danger.what, danger.harm, danger.avoid),  # type: ignore[arg-type]
+                )
+                if live
+                else (),
+            )
+        )
+    return views.Readings(tuple(groups))
+
+
+def _reading_row(
+    number: int, reading: PlannedReading, ledger: Ledger, texts: dict[str, dict[str, str]]
+) -> views.Reading:
+    def text(kind: str, key: str) -> str:
+        return render_text(texts[kind][key], {"v": lambda name: show(ledger[name])})
+
+    return views.Reading(
+        str(number),
+        text("meters", reading.meter),
+        text("probes", reading.probe_a),
+        text("probes", reading.probe_b),
+        _band(reading, ledger),
+        _unit(reading),
+        text("actions", reading.action),
+    )
+
+
+def _band(reading: PlannedReading, ledger: Ledger) -> str:
+    """Return the band as two numbers and a unit; without an upper end, from the lower one up."""
+    texts = _texts("readings")["bands"]
+    context = {
+        "low": show(reading.low) if reading.low else "",
+        "high": show(reading.high) if reading.high else "",
+        "low_number": show(reading.low).split("\u00a0")[0] if reading.low else "",
+    }
+    kind = "both" if reading.low and reading.high else "from" if reading.low else "up_to"
+    return render_text(texts[kind], context)
+
+
+def _unit(reading: PlannedReading) -> str:
+    end = reading.high or reading.low
+    return show(end).partition("\u00a0")[2] if end else ""
+
+
+@cache
+def _texts(name: str) -> dict[str, Any]:
+    path = resources.folder("templates") / f"{name}.yaml"
+    found: dict[str, Any] = yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)
+    return found

@@ -1,0 +1,93 @@
+"""Sheet K: the load of the dwelling by each method that applies."""
+
+from __future__ import annotations
+
+from packet import words
+from packet.ledger import Entry, Kind, Verdict
+from packet.plans.branch_circuit import Plan
+from packet.sheets import views
+from packet.showing import show, show_citation, show_source, show_substituted
+
+METHODS = ("standard", "optional", "existing", "measured")
+
+
+def load_worksheet(plan: Plan) -> views.LoadWorksheet:
+    """Return sheet K, the governing method first."""
+    calculation = plan.load
+    sheets = sorted(
+        calculation.worksheets, key=lambda sheet: sheet.method != calculation.method.value
+    )
+    number = 0
+    methods = []
+    for sheet in sheets:
+        lines = []
+        for line in sheet.lines:
+            number += 1
+            lines.append(_line(str(number), line.entry, line.name, subtotal=line.subtotal))
+        for entry in (sheet.total, sheet.amperes):
+            number += 1
+            lines.append(_line(str(number), entry, None, total=True))
+        right = sheet.check.right
+        methods.append(
+            views.LoadMethod(
+                name=words.word(f"load.method_name.{sheet.method}").label,
+                section=show_citation(plan.book.cite(f"{sheet.method}_method")),
+                governs=sheet.method == calculation.method.value,
+                lines=tuple(lines),
+                limit=show(right) if right else "",
+                used=show(sheet.amperes),
+                left=show(plan.ledger[f"load.{sheet.method}.left"]),
+                fits=sheet.carries if sheet.method in calculation.qualifying else None,
+            )
+        )
+    present = {sheet.method for sheet in sheets}
+    return views.LoadWorksheet(
+        floor_area=show(plan.ledger["dwelling.floor_area"]),
+        service=show(plan.ledger["service.rating"]),
+        why_governs=words.word("load.why_governs").label,
+        methods=tuple(methods),
+        not_used=tuple(
+            views.MethodNotUsed(
+                words.word(f"load.method_name.{method}").label,
+                show_citation(plan.book.cite(f"{method}_method")),
+                words.word(f"load.not_used.{method}").label,
+            )
+            for method in METHODS
+            if method not in present
+        ),
+        room=_room(plan),
+    )
+
+
+def _line(
+    number: str, entry: Entry, name: Entry | None, *, subtotal: bool = False, total: bool = False
+) -> views.LoadLine:
+    item = words.word(entry.name).label
+    if name is not None:
+        item = f"{show(name)}: {item}"
+    return views.LoadLine(
+        number,
+        item,
+        show_substituted(entry) if entry.formula else "",
+        show(entry),
+        show_citation(entry.cite[0]) if entry.kind is Kind.COMPUTED else show_source(entry),
+        "total" if total else "subtotal" if subtotal else "plain",
+    )
+
+
+def _room(plan: Plan) -> tuple[views.Fact, ...]:
+    names = (
+        "load.headroom",
+        "load.largest_continuous_current",
+        "load.setting_that_fits",
+        "load.management_limit",
+        "load.method_that_carries",
+        "load.measured_peak_that_carries",
+        "load.service_needed",
+    )
+    return tuple(
+        views.Fact(words.word(name).label, show(plan.ledger[name]), show_source(plan.ledger[name]))
+        for name in names
+        if name in plan.ledger
+        and (name != "load.service_needed" or plan.ledger.verdict is Verdict.FALLS_SHORT)
+    )

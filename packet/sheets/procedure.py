@@ -1,0 +1,103 @@
+"""Sheets C, D and G: the written procedure as view models."""
+
+from __future__ import annotations
+
+from packet import procedure as written
+from packet.ledger import Ledger
+from packet.sheets import views
+from packet.showing import show
+
+_UNIT_SIZES = {"name": "name", "date": "date"}
+
+
+def carry(procedure: written.Procedure) -> views.Carry:
+    """Return sheet C."""
+    return views.Carry(
+        tuple(_tool(tool) for tool in procedure.protective),
+        tuple(_tool(tool) for tool in procedure.tools),
+    )
+
+
+def do(procedure: written.Procedure, ledger: Ledger, who_may: str) -> views.Procedure:
+    """Return sheet D."""
+    return views.Procedure(
+        purpose=show(ledger["work.title"]),
+        who_may=who_may,
+        ends_if=tuple(one.text for one in procedure.exits),
+        phases=tuple(_phase(phase) for phase in procedure.phases),
+    )
+
+
+def permit(procedure: written.Procedure, ledger: Ledger) -> views.Permit:
+    """Return sheet G."""
+
+    def text(name: str) -> str:
+        entry = ledger.get(name)
+        return show(entry) if entry else ""
+
+    return views.Permit(
+        office=text("authority.office"),
+        phone=text("authority.phone"),
+        fee=text("authority.permit_fee"),
+        documents=tuple(
+            views.PermitDocument(one.name, one.sheet) for one in procedure.documents
+        ),
+        questions=procedure.questions,
+        stages=tuple(
+            views.Stage(
+                stage.name,
+                tuple(
+                    views.InspectionItem(seen.text, seen.section, seen.sheet, seen.ask_office)
+                    for seen in stage.seen
+                ),
+            )
+            for stage in procedure.stages
+        ),
+    )
+
+
+def _tool(tool: written.Tool) -> views.Tool:
+    blank = views.Blank(tool.blank, size="date") if tool.blank else None
+    return views.Tool(tool.name, tool.steps, tool.check, blank)
+
+
+def _phase(phase: written.Phase) -> views.Phase:
+    return views.Phase(
+        phase.letter,
+        phase.name,
+        phase.place,
+        phase.needs,
+        tuple(_part(item) for item in phase.items),
+        phase.complete,
+    )
+
+
+def _part(item: written.Block | written.Gate) -> views.Step | views.Gate:
+    if isinstance(item, written.Gate):
+        return views.Gate(item.number, item.go_on, item.stop_if, _blanks(item.wells))
+    step = item.step
+    return views.Step(
+        number=step.number,
+        verb=f"{step.lead} {step.verb}".strip(),
+        text=step.rest,
+        why=step.why,
+        expect=step.expect or step.see,
+        branches=tuple(views.Branch(b.condition, b.action, b.target) for b in item.branches),
+        hazards=tuple(
+            views.Hazard(p.word, p.what, p.harm, p.avoid)  # type: ignore[arg-type]
+            for p in item.hazards
+        ),
+        blanks=_blanks(step.wells),
+        cannot_be_undone=step.cannot_be_undone,
+    )
+
+
+def _blanks(wells: tuple[written.Well, ...]) -> tuple[views.Blank, ...]:
+    return tuple(
+        views.Blank(
+            well.caption,
+            well.unit,
+            _UNIT_SIZES.get(well.kind, "short"),  # type: ignore[arg-type]
+        )
+        for well in wells
+    )
