@@ -211,7 +211,10 @@ def total(
 ) -> Entry:
     """Return the sum of `parts` as a computed entry; the sum of nothing is zero."""
     symbols = {f"{symbol}{number}": part for number, part in enumerate(parts, 1)}
-    return computed(name, " + ".join(symbols) or "0", cite, **symbols)
+    if not symbols:
+        nothing = quantity(0, words.word(name).unit)
+        return Entry(name, nothing, Kind.COMPUTED, cite if isinstance(cite, tuple) else (cite,))
+    return computed(name, " + ".join(symbols), cite, **symbols)
 
 
 def chosen(

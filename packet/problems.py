@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -75,7 +76,13 @@ def report(problems: Sequence[Problem]) -> str:
 
 def plain(text: str) -> str:
     """Return `text` safe for a terminal: nothing in it can move the cursor or hide."""
-    return "".join(character if character.isprintable() else "\ufffd" for character in text)
+    return "".join(map(_harmless, text))
+
+
+def _harmless(character: str) -> str:
+    if character.isprintable():
+        return character
+    return " " if unicodedata.category(character) == "Zs" else "\ufffd"
 
 
 def typed(text: str, longest: int = 60) -> str:

@@ -167,16 +167,9 @@ def terminals_of_the_connection(
 
 
 def prices_named_once(faults: Faults, prices: Prices | None) -> None:
-    """Require one price for one thing of one stock length from one shop."""
+    """Require one line for one material."""
     lines = prices.items if prices is not None else ()
-    seen: dict[tuple[Any, ...], Span] = {}
-    for line in lines:
-        stock = tuple(map(str, line.stock.value)) if line.stock else ()
-        shop = line.shop.value if line.shop else ""
-        first = seen.setdefault((line.item.value, stock, shop), line.item.span)
-        if first is not line.item.span:
-            name = typed(line.item.value)
-            faults.add("J040", line.item.span, what="the price of", name=name, line=first.line)
+    _named_once(faults, "the price of", ((line.item.value, line.item.span) for line in lines))
 
 
 def _named_once(faults: Faults, what: str, names: Iterable[tuple[str, Span]]) -> None:

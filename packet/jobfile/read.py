@@ -223,7 +223,7 @@ class _Composer:
             short = tag.replace("tag:yaml.org,2002:", "!!")
             self.faults.add("Y023", self.span(event), text=typed(short))
 
-    def text(self, event: yaml.ScalarEvent) -> Text:
+    def text(self, event: Any) -> Text:
         span = self.span(event)
         if event.style in ("'", '"') and event.end_mark.line > event.start_mark.line:
             self.faults.add("Y011", span)
@@ -263,7 +263,7 @@ class _Composer:
     def span(self, event: Any, last: Any = None) -> Span:
         """Return the text from `event` to `last`, or the rest of its first line."""
         start, end = event.start_mark, (last or event).end_mark
-        line = self.faults.lines[start.line] if start.line < len(self.faults.lines) else ""
+        line = self.line(self.at(start))
         whole = end.line == start.line and end.column > start.column
         stop = end.column if whole else len(line.rstrip())
         return Span(self.faults.file, start.line + 1, start.column + 1, max(1, stop - start.column))
@@ -275,17 +275,24 @@ class _Composer:
         problem, context = fault.problem or "", fault.context or ""
         stopped, began = fault.problem_mark, fault.context_mark
         case, words, at_beginning = _advice(problem, context)
-        mark = began if at_beginning and began else stopped or began
-        line = self.faults.lines[mark.line] if mark and mark.line < len(self.faults.lines) else ""
-        if mark is None or not line.strip():
-            mark = began or mark
-        span = Span(self.faults.file, mark.line + 1, mark.column + 1) if mark else None
-        if case == "quote" and span:
+        span = self.at(began if at_beginning and began else stopped or began)
+        if not self.line(span).strip():
+            span = self.at(began or stopped)
+        if case == "quote":
             self.faults.add("Y011", span)
-        elif case == "colon" and mark and ":" not in line[: mark.column]:
-            self.faults.add("Y010", span or self.faults.whole(), "indent", said=_UNFIT_LINE)
+        elif case == "colon" and ":" not in self.line(span)[: span.column - 1]:
+            self.faults.add("Y010", span, "indent", said=_UNFIT_LINE)
         else:
-            self.faults.add("Y010", span or self.faults.whole(), case, said=words)
+            self.faults.add("Y010", span, case, said=words)
+
+    def at(self, mark: Any) -> Span:
+        """Return the place of a mark; the whole file where the parser gives none."""
+        if mark is None:
+            return self.faults.whole()
+        return Span(self.faults.file, mark.line + 1, mark.column + 1)
+
+    def line(self, span: Span) -> str:
+        return self.faults.lines[span.line - 1] if span.line <= len(self.faults.lines) else ""
 
 
 _UNFIT_LINE = "the line does not fit what stands above it"

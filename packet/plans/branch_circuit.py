@@ -12,6 +12,7 @@ from packet.plans.givens import (
     conditions,
     counted,
     dwelling_loads,
+    feeder_loads,
     given,
     must,
     supply,
@@ -22,14 +23,14 @@ from packet.plans.installation import Installed
 from packet.plans.panel import PanelPicture
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart, plan_part
+from packet.plans.shopping import Shopping, shopping
 from packet.quantities import quantity
 from packet.rules import voltage_drop as drops
+from packet.rules.ampacity import ambient_known
 from packet.rules.conductor import (
     CircuitDemand,
     SizedConductor,
-    ambient_known,
     circuit_load,
-    insulation_marked,
     minimum_conductor_ampacity,
     sized_conductor,
     uncorrected_conductor,
@@ -44,12 +45,21 @@ from packet.rules.grounding import (
     neutral_and_ground,
     neutral_stands_right,
 )
-from packet.rules.load import Load, LoadCalculation, Remedies, calculate, remedies
+from packet.rules.load import (
+    Load,
+    LoadCalculation,
+    Remedies,
+    Supply,
+    Worksheet,
+    calculate,
+    remedies,
+)
 from packet.rules.overcurrent import (
     minimum_overcurrent_rating,
     overcurrent_rating_checks,
     selected_overcurrent_rating,
 )
+from packet.rules.panel import feeder_carries_charger, feeder_load_is_known, feeder_worksheet
 from packet.rules.voltage_drop import VoltageDrop
 
 HOT_CONDUCTORS = 2
@@ -62,10 +72,12 @@ class Plan:
     book: Book
     ledger: Ledger
     load: LoadCalculation
+    feeder: Worksheet | None
     remedies: Remedies
     parts: tuple[PlannedPart, ...]
     picture: PanelPicture
     installed: Installed | None
+    shopping: Shopping | None
 
 
 @dataclass(frozen=True)
@@ -100,10 +112,11 @@ def plan(job: Job) -> Plan:
     protection = _protection(book, ledger, job)
     placed = place.placed(book, ledger, job, protection.charging_current, protection.rating)
     calculation, put_right = _load(book, ledger, job, protection)
+    feeder = _feeder(book, ledger, job, protection)
     _fault(book, ledger, job)
     sized, grounding = _conductors(book, ledger, job, protection, placed)
     parts: tuple[PlannedPart, ...] = ()
-    installed = None
+    installed = bought = None
     if sized is not None and sized.size is not None and grounding is not None:
         circuit = Circuit(
             sized.size,
@@ -120,7 +133,10 @@ def plan(job: Job) -> Plan:
         )
         drop = _drop(book, ledger, job, protection, sized)
         installed = installation.installed(book, ledger, job, circuit, placed, parts, drop)
-    return Plan(book, ledger, calculation, put_right, parts, placed.picture, installed)
+        bought = shopping(book, ledger, job, circuit, placed, parts)
+    return Plan(
+        book, ledger, calculation, feeder, put_right, parts, placed.picture, installed, bought
+    )
 
 
 def _enter_people(ledger: Ledger, job: Job) -> None:
@@ -179,25 +195,9 @@ def _protection(book: Book, ledger: Ledger, job: Job) -> Protection:
 def _load(
     book: Book, ledger: Ledger, job: Job, protection: Protection
 ) -> tuple[LoadCalculation, Remedies]:
-    number = len(job.dwelling.loads) + 1
-    at = f"dwelling.load.{number}"
-    title = job.work.title
-    new = Load(
-        number,
-        "vehicle charger",
-        Entry(f"{at}.name", title.value, Kind.GIVEN, span=title.span),
-        chosen(
-            f"{at}.rating",
-            protection.charging_current.value,
-            book.cite("ev_load_is_continuous"),
-            charging=protection.charging_current,
-        ),
-        counted(f"{at}.count", 1, must("work.title", title)),
-        book.figure("nominal_voltage"),
-        new=True,
-    )
     served = supply(book, job)
-    method = given("load.given_method", job.circuit.load_method)
+    method = given("circuit.load_method", job.circuit.load_method)
+    new = _new_load(book, job, protection)
     calculation = calculate(book, dwelling_loads(job, new), served, method)
     for worksheet in calculation.worksheets:
         for line in worksheet.lines:
@@ -236,6 +236,52 @@ def _load(
     return calculation, put_right
 
 
+def _new_load(book: Book, job: Job, protection: Protection) -> Load:
+    """Return the charger as the load calculation sees it."""
+    number = len(job.dwelling.loads) + 1
+    at = f"dwelling.load.{number}"
+    title = job.work.title
+    return Load(
+        number,
+        "vehicle charger",
+        Entry(f"{at}.name", title.value, Kind.GIVEN, span=title.span),
+        chosen(
+            f"{at}.current",
+            protection.charging_current.value,
+            book.cite("ev_load_is_continuous"),
+            charging=protection.charging_current,
+        ),
+        counted(f"{at}.count", 1, must("work.title", title)),
+        book.figure("nominal_voltage"),
+        new=True,
+    )
+
+
+def _feeder(
+    book: Book, ledger: Ledger, job: Job, protection: Protection
+) -> Worksheet | None:
+    """Judge the feeder of a subpanel with the new load on it; None where there is no feeder."""
+    feeder = job.panel.feeder
+    if feeder is None:
+        return None
+    rating = must("panel.feeder_rating", feeder.rating)
+    ledger.judge(feeder_carries_charger(book, rating, protection.charging_current))
+    ledger.judge(feeder_load_is_known(book, known=feeder.serves is not None))
+    if feeder.serves is None:
+        return None
+    loads = feeder_loads(job, _new_load(book, job, protection))
+    sheet = feeder_worksheet(book, loads, Supply(rating, book.figure("nominal_voltage")))
+    for line in sheet.lines:
+        ledger.add(line.entry)
+    left = computed(
+        "feeder.left", "R - I", book.cite("supply_carries_load"), R=rating, I=sheet.amperes
+    )
+    for entry in (sheet.total, sheet.amperes, sheet.whole_amperes, left):
+        ledger.add(entry)
+    ledger.judge(sheet.check)
+    return sheet
+
+
 def _fault(book: Book, ledger: Ledger, job: Job) -> None:
     available = given(
         "available_fault_current", job.utility and job.utility.available_fault_current
@@ -256,8 +302,6 @@ def _conductors(
     for number, part in enumerate(job.route, 1):
         ledger.judge(ambient_known(book, number, given(f"route.{number}.ambient", part.ambient)))
     known = [part for part in route if part is not None]
-    for part in known:
-        ledger.judge(insulation_marked(book, part))
     if len(known) < len(route):
         return None, None
     material = given("conductor_material", job.circuit.material) or chosen(
@@ -279,7 +323,7 @@ def _conductors(
     for check in sized.checks:
         ledger.judge(check)
     ledger.add(sized.termination)
-    if sized.size is None or sized.selected is None:
+    if sized.size is None or sized.selected is None or not sized.parts:
         return sized, None
     for entry in (material, sized.size, sized.selected):
         ledger.add(entry)

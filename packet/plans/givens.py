@@ -8,11 +8,7 @@ from packet.codebook import Book
 from packet.jobfile.model import Box, Given, Job, RoutePart, Terminal, Unknown
 from packet.ledger import Entry, Kind
 from packet.quantities import quantity
-from packet.rules.conductor import (
-    CABLE_INSULATION,
-    ConductorConditions,
-    current_carrying_conductors,
-)
+from packet.rules.ampacity import ConductorConditions, current_carrying_conductors
 from packet.rules.load import (
     DwellingLoads,
     Load,
@@ -75,10 +71,10 @@ def dwelling_loads(job: Job, new: Load) -> DwellingLoads:
         truth(house.supplemental_heat_with_compressor),
         measured
         and MeasuredDemand(
-            must("dwelling.measured.peak", measured.peak),
+            must(_by_kind("dwelling.measured_demand.peak", measured.peak, "_power"), measured.peak),
             measured.record.value,  # type: ignore[arg-type]
-            must("dwelling.measured.days", measured.days),
-            must("dwelling.measured.interval", measured.interval),
+            must("dwelling.measured_demand.days", measured.days),
+            must("dwelling.measured_demand.interval", measured.interval),
             truth(measured.solar_or_peak_shaving),
             truth(measured.seasonal_load_included),
             truth(measured.occupied),
@@ -86,9 +82,28 @@ def dwelling_loads(job: Job, new: Load) -> DwellingLoads:
     )
 
 
+def feeder_loads(job: Job, new: Load) -> DwellingLoads:
+    """Return what is fed through the subpanel, the new load among it."""
+    assert job.panel.feeder is not None
+    part = job.panel.feeder.serves
+    assert part is not None
+    behind = tuple(
+        _load(number, one)
+        for number, one in enumerate(job.dwelling.loads, 1)
+        if one.on_subpanel and one.on_subpanel.value
+    )
+    return DwellingLoads(
+        must("feeder.floor_area", part.floor_area),
+        must("feeder.small_appliance_circuits", part.small_appliance_circuits),
+        must("feeder.laundry_circuits", part.laundry_circuits),
+        (*behind, new),
+    )
+
+
 def _load(number: int, load: Any) -> Load:
     at = f"dwelling.load.{number}"
-    rating = must(f"{at}.rating", load.rating)
+    in_amperes = load.rating.value.check("[current]")
+    rating = must(f"{at}.current" if in_amperes else f"{at}.rating", load.rating)
     return Load(
         number,
         load.kind.value,
@@ -98,6 +113,11 @@ def _load(number: int, load: Any) -> Load:
         given(f"{at}.volts", load.volts),
         truth(load.fastened),
     )
+
+
+def _by_kind(name: str, leaf: Given[Any], suffix: str) -> str:
+    """Return the ledger name for a current, or with `suffix` for a power."""
+    return name if leaf.value.check("[current]") else name + suffix
 
 
 def _space(name: str, area: Given[Any] | None, adaptable: Given[bool] | Unknown | None) -> Space | None:
@@ -124,15 +144,12 @@ def supply(book: Book, job: Job) -> Supply:
 def conditions(
     book: Book, number: int, part: RoutePart, hots: int, neutrals: int
 ) -> ConductorConditions | None:
-    """Return what one part of the route does to its conductors; None where that is not known.
-
-    A raceway's conductors need a marking, and every part an ambient temperature.
-    """
+    """Return what one part of the route does to its conductors; None without its temperature."""
     at = f"route.{number}"
     method = must(f"{at}.method", part.method)
     ambient = given(f"{at}.ambient", part.ambient)
     insulation = given(f"{at}.insulation", part.insulation)
-    if ambient is None or (method.value not in CABLE_INSULATION and insulation is None):
+    if ambient is None:
         return None
     return ConductorConditions(
         number,

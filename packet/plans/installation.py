@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packet.codebook import Book
 from packet.jobfile.model import Box, Job
-from packet.ledger import Check, Entry, Kind, Ledger, Verdict
+from packet.ledger import Check, Entry, Kind, Ledger, Verdict, chosen
 from packet.plans.givens import count, counted, given, must, terminal_at, truth
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart
@@ -22,20 +22,52 @@ from packet.rules.box import (
     sized_by_raceways,
 )
 from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
+from packet.rules.support import words_of
 from packet.rules.torque import TerminalTorque, terminal_torque, tool_range
 from packet.rules.voltage_drop import VoltageDrop
+
+PIGTAIL = "panel_neutral_pigtail"
+"""Terminal of the white wire that a GFCI breaker brings along."""
 
 LARGEST_SOLID = ConductorSize("10 AWG")
 
 
+NEEDS_A_LADDER = frozenset({"attic", "basement", "crawl space", "exterior wall"})
+"""Places where some of the wiring is out of reach from the floor."""
+
+WORK_FIGURES = (
+    "arc_rating_category",
+    "free_length_at_box",
+    "gfci_trip_high",
+    "gfci_trip_low",
+    "glove_voltage",
+    "greatest_bend_sum",
+    "insulation_test_voltage",
+    "limited_approach_distance",
+    "loaded_reading_wait",
+    "meter_category",
+    "meter_category_at_service",
+    "meter_category_voltage",
+    "overhead_line_distance",
+    "restricted_approach_distance",
+    "riser_protection_height",
+    "sheath_inside_box",
+    "shock_voltage",
+)
+"""Figures of the code book that the steps, tools and inspection points print."""
+
+
 @dataclass(frozen=True)
 class PlannedTerminal:
-    """One terminal of the circuit: where, which wire, what torque, and who refers to it."""
+    """One terminal of the circuit: where, which wire, what torque, and who refers to it.
+
+    `size` is None for the pigtail that comes with a breaker.
+    """
 
     id: str
     place: str
     uses: tuple[str, ...]
-    size: Entry
+    size: Entry | None
     material: Entry
     torque: TerminalTorque
     source: str
@@ -84,7 +116,14 @@ def installed(
     for entry in span or ():
         ledger.add(entry)
     tests = tuple(_readings(book, ledger, circuit, placed, parts, drop))
-    _facts(ledger, job, circuit, placed, parts, boxes)
+    _facts(book, ledger, job, circuit, placed, parts, boxes)
+    for name in WORK_FIGURES:
+        ledger.add(book.figure(name))
+    if placed.setting_is_used:
+        current = ledger["charging_current"]
+        ledger.add(
+            chosen("charging_current_setting", current.value, current.cite, setting=current)
+        )
     return Installed(terminals, tests, boxes)
 
 
@@ -143,11 +182,14 @@ def _terminals(
         marked = given(f"terminal.{number}.marked_torque", read and read.torque)
         torque = terminal_torque(book, f"terminal.{number}", size, marked)
         ledger.judge(torque.check)
+        if key == PIGTAIL:
+            torque = replace(torque, general=())
         for entry in (torque.value, torque.metric, torque.feet, *torque.general):
             if entry is not None:
                 ledger.add(entry)
         source = read.source.value if read and read.source and marked else ""
-        yield PlannedTerminal(key, place, uses, size, material, torque, source)
+        wire = None if key == PIGTAIL else size
+        yield PlannedTerminal(key, place, uses, wire, material, torque, source)
 
 
 def _landings(placed: Placed) -> Iterator[tuple[str, str, tuple[str, ...], str, bool]]:
@@ -161,8 +203,10 @@ def _landings(placed: Placed) -> Iterator[tuple[str, str, tuple[str, ...], str, 
     yield "outlet_l1", end, ("outlet line 1",), hot, False
     yield "outlet_l2", end, ("outlet line 2",), hot, False
     yield "panel_ground", "panel", ("panel ground bar", "panel grounding bar"), "panel grounding bar", True
-    if placed.has_neutral and placed.is_gfci.value:
-        yield "breaker_neutral", "panel", ("panel breaker neutral",), "panel breaker", False
+    if placed.is_gfci.value:
+        if placed.has_neutral:
+            yield "breaker_neutral", "panel", ("panel breaker neutral",), "panel breaker", False
+        yield PIGTAIL, "panel", ("panel neutral bar",), "panel neutral bar", False
     elif placed.has_neutral:
         yield "panel_neutral", "panel", ("panel neutral bar",), "panel neutral bar", False
     yield "panel_l1", "panel", ("panel breaker line 1",), "panel breaker", False
@@ -218,6 +262,7 @@ def _stage(reading: Reading) -> str:
 
 
 def _facts(
+    book: Book,
     ledger: Ledger,
     job: Job,
     circuit: Circuit,
@@ -229,6 +274,7 @@ def _facts(
         ledger.add(Entry(f"fact.{name}", bool(value), Kind.GIVEN, span=source.span))
 
     title = ledger["work.title"]
+    without_plates = words_of(book.figure("methods_without_plates"))
     concealed = [part.place.value in ("interior wall", "attic", "basement") for part in parts]
     cable = [part.is_cable for part in parts]
     fact("owner_does_work", job.people.work_by.value == "owner", title)
@@ -248,6 +294,8 @@ def _facts(
     fact("white_wire_is_hot", any(cable) and not placed.has_neutral, title)
     fact("breaker_is_gfci", placed.is_gfci.value, title)
     fact("setting_is_restricted", placed.setting_is_used, title)
+    fact("has_insulation_test", False, title)
+    fact("has_loaded_reading", True, title)
     for part, hidden in zip(parts, concealed, strict=True):
         at = f"route.{part.number}"
         attic = part.place.value == "attic"
@@ -256,8 +304,9 @@ def _facts(
         fact(f"{at}.is_solvent_joined", str(part.method.value).startswith("PVC"), part.method)
         fact(f"{at}.is_buried", part.is_buried, part.place)
         fact(f"{at}.is_inside_wall", hidden, part.place)
-        fact(f"{at}.is_above_reach", attic or part.place.value == "basement", part.place)
+        fact(f"{at}.is_above_reach", part.place.value in NEEDS_A_LADDER, part.place)
         fact(f"{at}.is_attic", attic, part.place)
+        fact(f"{at}.is_open_to_nails", part.method.value not in without_plates, part.method)
     for number, box in enumerate(boxes, 1):
         name = ledger[f"boxes.{number}.name"]
         fact(f"box.{number}.is_metal", box.material.value == "metal", name)

@@ -9,6 +9,7 @@ from packet.jobfile.model import Job
 from packet.ledger import Check, Entry, Ledger, Verdict, chosen
 from packet.plans.givens import given, must, truth
 from packet.plans.panel import DirectoryCircuit, PanelPicture
+from packet.quantities import magnitude
 from packet.rules import panel as panels
 from packet.rules import receptacle as receptacles
 from packet.rules import vehicle_charging as charging
@@ -180,4 +181,101 @@ def _ground_fault(book: Book, ledger: Ledger, job: Job, rating: Entry) -> Entry:
             answer.device_kind.cite,
             device=answer.device_kind,
         )
+    )
+
+
+def _panel(book: Book, ledger: Ledger, job: Job, rating: Entry) -> PanelPicture:
+    """Judge the panel and find the spaces of the new breaker; give back the panel's picture."""
+    panel = job.panel
+    for name, leaf in (
+        ("panel.name", panel.name),
+        ("panel.kind", panel.kind),
+        ("panel.location", panel.location),
+        ("panel.main_rating", panel.main_rating),
+        ("panel.bus_rating", panel.bus_rating),
+        ("panel.fed_from", panel.feeder and panel.feeder.source_panel),
+        ("panel.feeder_rating", panel.feeder and panel.feeder.rating),
+        ("panel.source_location", panel.feeder and panel.feeder.source_location),
+    ):
+        entry = given(name, leaf)
+        if entry is not None:
+            ledger.add(entry)
+    spaces = panels.Spaces(
+        must("panel.spaces", panel.spaces),
+        frozenset(number for one in panel.breakers for number in one.spaces.value),
+    )
+    taken = _spaces(book, ledger, job, spaces)
+    if taken:
+        source = ledger.get("circuit.spaces") or ledger["selected_spaces"]
+        ledger.add(
+            chosen("breaker_spaces", source.value, book.cite("panel_spaces"), spaces=source)
+        )
+    bus = given("panel.bus_rating", panel.bus_rating)
+    main = given("panel.main_rating", panel.main_rating) or ledger.get("panel.feeder_rating")
+    listed = truth(panel.new_breaker_listed_for_panel)
+    ledger.judge(panels.breaker_is_listed_for_panel(book, listed=listed))
+    ledger.judge(panels.panel_carries_device(book, bus, rating))
+    ledger.judge(panels.panel_is_protected(book, bus, main))
+    ledger.judge(panels.service_is_not_small(book, must("service.rating", job.service.rating)))
+    _room(book, ledger, job)
+    return _picture(ledger, job, taken, rating)
+
+
+def _spaces(
+    book: Book, ledger: Ledger, job: Job, spaces: panels.Spaces
+) -> tuple[int, ...]:
+    entry = given("circuit.spaces", job.circuit.spaces)
+    if entry is not None and job.circuit.spaces is not None:
+        ledger.add(entry)
+        for check in panels.given_spaces(book, spaces, job.circuit.spaces.value, entry):
+            ledger.judge(check)
+        return job.circuit.spaces.value
+    pair, check = panels.selected_spaces(book, spaces)
+    ledger.judge(check)
+    if pair is None:
+        return ()
+    ledger.add(pair)
+    return spaces.free_pairs[0]
+
+
+def _room(book: Book, ledger: Ledger, job: Job) -> None:
+    space = job.panel.working_space
+    measured = panels.WorkingSpace(
+        given("panel.working_width", space and space.width),
+        given("panel.working_depth", space and space.depth),
+        given("panel.working_height", space and space.height),
+        given("panel.door_opens", space and space.door_opens),
+        truth(space.clear_of_pipes_and_ducts) if space else None,
+    )
+    to_ground = book.figure("nominal_voltage_to_ground")
+    service = must("service.rating", job.service.rating)
+    for check in panels.working_space(book, measured, to_ground, service):
+        ledger.judge(check)
+    handle = given("panel.highest_handle", job.panel.highest_handle)
+    ledger.judge(panels.highest_handle(book, handle))
+    ledger.judge(panels.panel_place_is_allowed(book, given("panel.place", job.panel.place)))
+
+
+def _picture(
+    ledger: Ledger, job: Job, taken: tuple[int, ...], rating: Entry
+) -> PanelPicture:
+    circuits = [
+        DirectoryCircuit(
+            one.spaces.value,
+            ledger.add(must(f"panel.breaker.{number}.rating", one.rating)),
+            ledger.add(must(f"panel.breaker.{number}.serves", one.serves)),
+        )
+        for number, one in enumerate(job.panel.breakers, 1)
+    ]
+    if taken:
+        title = job.work.title
+        serves = ledger.add(must("panel.new_circuit_serves", title))
+        circuits.append(DirectoryCircuit(taken, rating, serves, new=True))
+    return PanelPicture(
+        ledger["panel.name"],
+        int(magnitude(job.panel.spaces.value, "dimensionless")),
+        tuple(circuits),
+        ledger.get("panel.location"),
+        ledger.get("panel.fed_from"),
+        ledger.get("panel.bus_rating"),
     )

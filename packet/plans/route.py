@@ -7,10 +7,15 @@ from dataclasses import dataclass
 
 from packet.codebook import Book
 from packet.jobfile.model import RoutePart
-from packet.ledger import Check, Entry, Ledger, Verdict
+from packet.ledger import Check, Entry, Ledger, Verdict, computed
 from packet.plans.givens import counted, given, must
-from packet.rules.conductor import CABLE_INSULATION
-from packet.rules.cover import cover_deep_enough, minimum_cover
+from packet.rules.ampacity import CABLES
+from packet.rules.cover import (
+    cover_deep_enough,
+    minimum_cover,
+    riser_protected_from,
+    trench_depth,
+)
 from packet.rules.raceway import (
     ConductorGroup,
     RacewayFill,
@@ -57,6 +62,8 @@ class PlannedPart:
     fill: RacewayFill | None
     cover: Entry | None
     plates_needed: bool
+    elbows: Entry | None
+    pull_points: Entry | None
 
 
 def plan_part(
@@ -68,7 +75,7 @@ def plan_part(
     place = ledger.add(must(f"{at}.place", part.place))
     length = ledger.add(must(f"{at}.length", part.length))
     name = ledger.add(must(f"{at}.name", part.name))
-    is_cable = method.value in CABLE_INSULATION
+    is_cable = method.value in CABLES
     buried = part.place.value == "underground" or bool(part.buried and part.buried.value)
     fill = None if is_cable else _fill(book, at, part, circuit, length, method)
     checks = list(_checks(book, at, part, method, place, circuit))
@@ -82,6 +89,9 @@ def plan_part(
     if buried:
         cover, check = _cover(book, at, part, circuit)
         checks.append(check)
+        laid = book.figure("buried_outside_diameter", f"{at}.outside_diameter")
+        ledger.add(trench_depth(book, at, cover, laid))
+        ledger.add(riser_protected_from(book, at, cover))
     for check in checks:
         ledger.judge(check)
     held = None
@@ -93,14 +103,38 @@ def plan_part(
                 ledger.add(entry)
     plates = any(c.name.endswith("clear_of_nails") and c.verdict is Verdict.NOTE for c in checks)
     return PlannedPart(
-        number, name, method, length, place, is_cable, buried, held, fill, cover, plates
+        number,
+        name,
+        method,
+        length,
+        place,
+        is_cable,
+        buried,
+        held,
+        fill,
+        cover,
+        plates,
+        _elbows(book, ledger, at, part) if fill else None,
+        given(f"{at}.pull_points", part.pull_points),
+    )
+
+
+def _elbows(book: Book, ledger: Ledger, at: str, part: RoutePart) -> Entry | None:
+    """Return how many right-angle elbows make up the bends of a raceway part."""
+    bends = given(f"{at}.bends", part.bends)
+    if bends is None:
+        return None
+    right_angle = book.figure("elbow_angle")
+    return ledger.add(
+        computed(f"{at}.elbows", "round_up(b / a)", right_angle.cite, b=bends, a=right_angle)
     )
 
 
 def _fill(
     book: Book, at: str, part: RoutePart, circuit: Circuit, length: Entry, method: Entry
 ) -> RacewayFill:
-    insulation = part.insulation.value if part.insulation else "THHN/THWN-2"
+    assert part.insulation is not None, "conductors without a marking are never sized"
+    insulation = part.insulation.value
     current = counted(f"{at}.conductors.1.count", circuit.hots + circuit.neutrals, method)
     grounds = counted(f"{at}.conductors.2.count", 1, method)
     groups = (
@@ -115,13 +149,11 @@ def _checks(
     book: Book, at: str, part: RoutePart, method: Entry, place: Entry, circuit: Circuit
 ) -> Iterator[Check]:
     yield method_suits_place(book, at, method, place)
-    wet = given(f"{at}.wet", part.wet) or Entry(
-        f"{at}.wet", place.value in ("underground", "exterior wall"), place.kind, span=place.span
-    )
-    is_wet = inside_is_wet(book, at, place, wet)
+    wet = given(f"{at}.wet", part.wet)
+    is_wet = inside_is_wet(book, at, place, wet) if wet else None
     yield method_suits_moisture(book, at, method, is_wet)
     insulation = given(f"{at}.insulation", part.insulation)
-    if insulation is not None:
+    if insulation is not None and is_wet is not None:
         yield insulation_suits_wet(book, at, insulation, is_wet)
     if part.place.value in FRAMED:
         distance = given(f"{at}.edge_distance", part.edge_distance)
@@ -131,11 +163,11 @@ def _checks(
 
 
 def _cover(book: Book, at: str, part: RoutePart, circuit: Circuit) -> tuple[Entry, Check]:
-    location = part.above.value if part.above else "open ground"
+    assert part.above is not None, "the reader asks what lies over a buried part"
     need = minimum_cover(
         book,
         at,
-        location,
+        part.above.value,
         str(part.method.value),
         circuit.voltage,
         circuit.rating,

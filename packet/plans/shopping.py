@@ -7,13 +7,27 @@ from dataclasses import dataclass
 
 from packet.codebook import Book
 from packet.jobfile.model import Box, Job, PriceLine
-from packet.ledger import Check, Entry, Kind, Ledger, Verdict, total
-from packet.plans.givens import given, must
+from packet.ledger import Check, Entry, Kind, Ledger, Verdict, computed, total
+from packet.plans.givens import counted, given, must
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart
 from packet.quantities import quantity
 from packet.rules import materials as stock
-from packet.rules.materials import Bill
+from packet.rules import schedule as plans
+from packet.rules.materials import Bill, MaterialLine
+
+
+HOT_AND_GROUND = 3
+"""Conductors connected in the panel beside a neutral: two hot and the equipment ground."""
+
+
+@dataclass(frozen=True)
+class Sums:
+    """What one trip costs; only where every line of it has a price and a shop."""
+
+    subtotal: Entry
+    tax: Entry | None
+    total: Entry
 
 
 @dataclass(frozen=True)
@@ -24,6 +38,7 @@ class Shopping:
     hours: Entry
     tax_rate: Entry | None
     dated: Entry | None
+    trips: dict[str, Sums]
 
 
 def shopping(
@@ -72,12 +87,42 @@ def shopping(
         if entry is not None:
             ledger.add(entry)
     _price_checks(book, ledger, bill, prices.items if prices else ())
+    _order_dates(book, ledger, bill, given("first_order_day", prices and prices.first_order_day))
+    hours = _hours(book, ledger, parts, boxes)
+    _calendar(book, ledger, job, hours, placed, parts)
     return Shopping(
         bill,
-        _hours(book, ledger, parts, boxes),
+        hours,
         tax,
         given("prices.dated", prices and prices.dated),
+        _trips(book, ledger, bill, tax),
     )
+
+
+def _trips(book: Book, ledger: Ledger, bill: Bill, tax: Entry | None) -> dict[str, Sums]:
+    """Return the sums of each shop that the job file names."""
+    cite = book.cite("price_arithmetic")
+    shops = list(dict.fromkeys(line.shop.value for line in bill.lines if line.shop))
+    sums: dict[str, Sums] = {}
+    for number, shop in enumerate(shops, 1):
+        costs = [line.cost for line in bill.lines if line.shop and line.shop.value == shop]
+        if None in costs:
+            continue
+        at = f"trip.{number}"
+        subtotal = total(f"{at}.subtotal", cite, "c", [cost for cost in costs if cost])
+        owed = computed(f"{at}.tax", "c * t", cite, c=subtotal, t=tax) if tax else None
+        whole = computed(
+            f"{at}.total",
+            "c + x" if owed else "c",
+            cite,
+            c=subtotal,
+            **({"x": owed} if owed else {}),
+        )
+        for entry in (subtotal, owed, whole):
+            if entry is not None:
+                ledger.add(entry)
+        sums[shop] = Sums(subtotal, owed, whole)
+    return sums
 
 
 def _runs(parts: tuple[PlannedPart, ...]) -> list[list[PlannedPart]]:
@@ -108,6 +153,8 @@ def _run(
 ) -> stock.Run:
     first = group[0]
     buried = [part.length for part in group if part.is_buried]
+    bends = [part.elbows for part in group if part.elbows]
+    bodies = [part.pull_points for part in group if part.pull_points]
     insulation = job.route[first.number - 1].insulation
     return stock.Run(
         number,
@@ -120,6 +167,8 @@ def _run(
         placed.has_neutral,
         insulation.value if insulation else "THHN/THWN-2",
         first.fill.trade_size if first.fill else None,
+        elbows=total(f"run.{number}.elbows", bends[0].cite, "n", bends) if bends else None,
+        conduit_bodies=bodies[0] if len(bodies) == 1 else None,
         buried_length=buried[0] if buried else None,
         from_panel=number == 1,
         to_outlet=number == runs,
@@ -186,6 +235,44 @@ def _price_checks(
         ledger.judge(Check(f"prices.{number}.price_is_used", Verdict.NOTE, cite, left=name))
     if not bill.complete:
         ledger.judge(Check("every_material_has_a_price", Verdict.NOTE, cite))
+
+
+def _order_dates(book: Book, ledger: Ledger, bill: Bill, first_day: Entry | None) -> None:
+    start = ledger["work.planned_start"]
+    for line in bill.lines:
+        if line.lead_time is None:
+            continue
+        day = ledger.add(
+            plans.order_by(book, f"material.{line.number}.order_by", start, line.lead_time)
+        )
+        if first_day is not None:
+            name = f"material.{line.number}.ordered_in_time"
+            ledger.judge(plans.ordered_in_time(book, name, day, first_day, line.lead_time))
+
+
+def _calendar(
+    book: Book,
+    ledger: Ledger,
+    job: Job,
+    hours: Entry,
+    placed: Placed,
+    parts: tuple[PlannedPart, ...],
+) -> None:
+    """Enter working days, time without power, and the dates of calls and inspections."""
+    title = ledger["work.title"]
+    factor = given("hours_factor", job.labour and job.labour.hours_factor)
+    own = ledger.add(stock.own_hours(book, hours, factor)) if factor else hours
+    days = ledger.add(plans.days_of_work(book, own))
+    connections = counted(
+        "panel_connections", HOT_AND_GROUND + int(placed.has_neutral), title
+    )
+    ledger.add(plans.power_off_hours(book, connections))
+    start = ledger["work.planned_start"]
+    if any(part.is_buried for part in parts):
+        ledger.add(plans.call_before_digging_by(book, start))
+    ready = ledger.add(plans.ready_after(book, "final_ready", start, days))
+    notice = given("inspection_notice", job.authority.inspection_notice)
+    ledger.add(plans.inspection_day(book, "final_inspection", ready, notice))
 
 
 def _hours(

@@ -246,7 +246,7 @@ def free_conductor_length(book: Book, at: str, depth: Entry | None, opening: Ent
     return computed(name, "larger(f, d + b)", free.cite, f=free, d=depth, b=beyond)
 
 
-def free_conductor_long_enough(book: Book, at: str, left_free: Entry | None, need: Entry) -> Check:
+def free_conductor_long_enough(at: str, left_free: Entry | None, need: Entry) -> Check:
     """Judge the conductor left free at a box; ask when it has not been measured."""
     name = f"{at}.free_conductor_long_enough"
     if left_free is None:
@@ -288,7 +288,7 @@ def raceway_spacing(book: Book, at: str, raceway: Entry) -> Entry:
     return computed(f"{at}.raceway_spacing", "k * d", times.cite, k=times, d=nominal)
 
 
-def pull_box_long_enough(book: Book, at: str, given: Entry | None, need: Entry) -> Check:
+def pull_box_long_enough(at: str, given: Entry | None, need: Entry) -> Check:
     """Judge one inside dimension of a pull box; ask when it is not given."""
     name = f"{at}.pull_box_long_enough"
     if given is None:

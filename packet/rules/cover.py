@@ -75,7 +75,7 @@ def cover_deep_enough(book: Book, at: str, given: Entry | None, need: Entry) -> 
     """Judge the planned cover; ask when none is planned [in]."""
     name = f"{at}.cover_deep_enough"
     if given is None:
-        return Check(name, Verdict.ASK, need.cite, right=need)
+        return Check(name, Verdict.ASK, (book.table("burial_cover").cite,), right=need)
     return compare(name, given, ">=", need, need.cite, remedy=need)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from packet.codebook import Book
 from packet.ledger import Check, Entry, Verdict, compare, computed
-from packet.rules.voltage_drop import Loop, RunPart, part_loop
+from packet.rules.voltage_drop import RunPart, direct_current_resistance
 
 
 def panel_fault_current(
@@ -12,8 +12,8 @@ def panel_fault_current(
 ) -> Entry:
     """Largest fault current that the feeder lets through to a panel.
 
-    The conductors are taken cold, and the source at the angle, between resistance and
-    reactance alone, that lets the most through.
+    The conductors are taken cold and away from iron, and the source at the angle, between
+    resistance and reactance alone, that lets the most through.
 
     Parameters
     ----------
@@ -32,38 +32,59 @@ def panel_fault_current(
 
     Rule
     ----
-     impedance_sum, conductor_resistance, conductor_impedance
+    impedance_sum, conductor_resistance, conductor_impedance
     """
     cite = book.cite("impedance_sum")
-    loop = part_loop(book, feeder, size, material)
     return computed(
         "panel_fault_current",
         "V / smaller(sqrt(R ** 2 + (Z + X) ** 2), sqrt((Z + R) ** 2 + X ** 2))",
         cite,
         V=voltage,
         Z=computed("source_impedance", "V / I_f", cite, V=voltage, I_f=available),
-        R=cold_loop_resistance(book, feeder, loop, material),
-        X=loop.reactance,
+        R=least_loop_resistance(book, feeder, size, material),
+        X=least_loop_reactance(book, feeder, size),
     )
 
 
-def cold_loop_resistance(book: Book, feeder: RunPart, loop: Loop, material: Entry) -> Entry:
-    """Resistance out and back before a load has warmed the conductors [Ω].
+def least_loop_resistance(book: Book, feeder: RunPart, size: Entry, material: Entry) -> Entry:
+    """Resistance of a feeder out and back, before a load has warmed it [Ω].
 
     Rule
     ----
-     copper_zero_resistance_temperature, aluminum_zero_resistance_temperature,
-    table_resistance_temperature, cold_conductor_temperature
+    copper_zero_resistance_temperature, aluminum_zero_resistance_temperature,
+    table_resistance_temperature, cold_conductor_temperature, conductor_resistance
     """
     zero = book.figure(f"{material.value}_zero_resistance_temperature")
+    name = f"{feeder.at}.least_resistance"
     return computed(
-        f"{feeder.at}.cold_loop_resistance",
-        "R * (T_0 + t_c) / (T_0 + t_r)",
+        f"{feeder.at}.least_loop_resistance",
+        "2 * L * r / k * (T_0 + t_c) / (T_0 + t_r)",
         zero.cite,
-        R=loop.resistance,
+        L=feeder.length,
+        r=direct_current_resistance(book, name, feeder.method, size, material),
+        k=book.figure("feet_per_kilofoot"),
         T_0=zero,
         t_c=book.figure("cold_conductor_temperature"),
         t_r=book.figure("table_resistance_temperature"),
+    )
+
+
+def least_loop_reactance(book: Book, feeder: RunPart, size: Entry) -> Entry:
+    """Reactance of a feeder out and back, as if there were no iron around it [Ω].
+
+    Rule
+    ----
+    conductor_impedance
+    """
+    table = book.table("conductor_impedance")
+    row = table.row(size=size.value)
+    return computed(
+        f"{feeder.at}.least_loop_reactance",
+        "2 * L * x / k",
+        book.cite("impedance_sum"),
+        L=feeder.length,
+        x=table.entry(f"{feeder.at}.least_reactance", "reactance_nonmagnetic", row),
+        k=book.figure("feet_per_kilofoot"),
     )
 
 

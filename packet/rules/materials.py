@@ -46,7 +46,7 @@ class Run:
     ----------
     number : int
         Of the run, from the panel on.
-    method : Entry
+    method : str
         Method word, such as ``NM-B``.
     lengths : sequence of Entry
         Of its route parts. [ft]
@@ -71,7 +71,7 @@ class Run:
     """
 
     number: int
-    method: Entry
+    method: str
     lengths: Sequence[Entry]
     supports: Sequence[Entry]
     size: Entry
@@ -227,7 +227,7 @@ def run_needs(book: Book, run: Run, waste: Entry) -> Iterator[Need]:
     free_length_at_box, panel_make_up_length, raceway_stick, bushing_conductor
     """
     at = f"run.{run.number}"
-    if run.method.value in CABLES:
+    if run.method in CABLES:
         yield from _cable_needs(book, at, run, waste)
     else:
         yield from _raceway_needs(book, at, run, waste)
@@ -362,7 +362,7 @@ def material_line(book: Book, number: int, parts: Sequence[Need], offer: Offer) 
         bought = _bought_count(book, at, needed, offer)
     cost = None
     if offer.price is not None:
-        cost = _cost(book, at, bought, pieces, offer)
+        cost = _cost(book, at, bought, pieces, offer, offer.price)
     return MaterialLine(
         number,
         first.id,
@@ -384,28 +384,24 @@ def cheapest_lengths(needed: Decimal, stock: Sequence[Decimal]) -> tuple[int, ..
     The least length in all, since a foot costs the same in each; of equal lengths the
     fewest pieces. `stock` is one length or more, each above zero.
     """
-    best: tuple[Decimal, int, tuple[int, ...]] | None = None
     order = sorted(range(len(stock)), key=lambda place: stock[place], reverse=True)
 
-    def fill(place: int, left: Decimal, counts: tuple[int, ...]) -> None:
-        nonlocal best
-        length = stock[order[place]]
-        most = max(0, int((left / length).to_integral_value(ROUND_CEILING)))
-        last = place == len(order) - 1
-        for number in (most,) if last else range(most, -1, -1):
-            rest, found = left - number * length, (*counts, number)
-            if last or rest <= 0:
-                found = (*found, *(0,) * (len(order) - len(found)))
-                score = (needed - rest, sum(found), found)
-                if best is None or score[:2] < best[:2]:
-                    best = score
-            else:
-                fill(place + 1, rest, found)
+    def ways(places: Sequence[int], left: Decimal) -> Iterator[dict[int, int]]:
+        place, *others = places
+        most = max(0, int((left / stock[place]).to_integral_value(ROUND_CEILING)))
+        if not others:
+            yield {place: most}
+            return
+        for number in range(most + 1):
+            for way in ways(others, left - number * stock[place]):
+                yield {place: number, **way}
 
-    fill(0, needed, ())
-    assert best is not None
-    back = dict(zip(order, best[2], strict=True))
-    return tuple(back[place] for place in range(len(stock)))
+    def cost(way: dict[int, int]) -> tuple[Decimal, int]:
+        length = sum((number * stock[place] for place, number in way.items()), Decimal())
+        return length, sum(way.values())
+
+    best = min(ways(order, needed), key=cost)
+    return tuple(best[place] for place in range(len(stock)))
 
 
 # ------------------------------------------------------------------------------ hours
@@ -470,11 +466,11 @@ def size_key(value: Any) -> str:
 
 def _cable_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need]:
     cite = book.cite("material_from_route")
-    method = str(run.method.value).lower()
+    method = run.method.lower()
     insulated = run.hots + int(run.neutral)
     key = f"{method}-{size_key(run.size.value)}-{insulated}"
     length = conductor_length(book, at, run, waste)
-    inside = chosen(f"{at}.insulated_conductors", quantity(insulated), cite, method=run.method)
+    inside = chosen(f"{at}.insulated_conductors", quantity(insulated), cite, size=run.size)
     marked = book.figure("wire_voltage_marking")
     facts = (run.size, inside, run.grounding, marked)
     yield Need(f"{key}-cable", f"{method}-cable", length, facts)
@@ -487,19 +483,20 @@ def _cable_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need]:
 
 
 def _raceway_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need]:
-    assert run.trade_size is not None, "a raceway has a trade size"
+    if run.trade_size is None:
+        raise ValueError(f"{at} is a raceway without a trade size")
     cite = book.cite("material_from_route")
-    key = f"{str(run.method.value).lower()}-{size_key(run.trade_size.value)}"
-    facts = (run.method, run.trade_size)
-    yield from _raceway_lengths(book, at, run, waste, key)
+    key = f"{run.method.lower()}-{size_key(run.trade_size.value)}"
+    facts = (chosen(f"{at}.method", run.method, cite), run.trade_size)
+    yield from _raceway_lengths(book, at, run, waste, key, facts)
     bodies = run.conduit_bodies or computed(f"{at}.no_bodies", "0", cite)
     ends = computed(f"{at}.connectors", "2 + 2 * b", cite, b=bodies)
-    if run.method.value in GLUED:
+    if run.method in GLUED:
         ends = computed(f"{at}.connectors", "2", cite)
     yield Need(f"{key}-connector", "raceway-connector", ends, facts)
     locknuts = computed(f"{at}.locknuts", "2", cite)
     yield Need(f"{size_key(run.trade_size.value)}-locknut", "locknut", locknuts, facts)
-    if run.method.value in THREADED or run.size.value >= book.figure("bushing_conductor").value:
+    if run.method in THREADED or run.size.value >= book.figure("bushing_conductor").value:
         bushings = computed(f"{at}.bushings", "2", book.cite("bushing_conductor"))
         yield Need(f"{size_key(run.trade_size.value)}-bushing", "bushing", bushings, facts)
     if run.conduit_bodies is not None and decimal_of(run.conduit_bodies):
@@ -513,17 +510,17 @@ def _raceway_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need
         if decimal_of(straps):
             yield Need(f"{key}-strap", "raceway-strap", straps, facts)
             yield Need("mounting-screw", "mounting-screw", straps)
-    if run.method.value in GLUED:
+    if run.method in GLUED:
         yield Need("solvent-cement", "solvent-cement", computed(f"{at}.cement", "1", cite))
     yield from _single_conductors(book, at, run, waste)
 
 
-def _raceway_lengths(book: Book, at: str, run: Run, waste: Entry, key: str) -> Iterator[Need]:
-    assert run.trade_size is not None
+def _raceway_lengths(
+    book: Book, at: str, run: Run, waste: Entry, key: str, facts: tuple[Entry, ...]
+) -> Iterator[Need]:
     cite = book.cite("raceway_stick")
-    facts = (run.method, run.trade_size)
     length = total(f"{at}.raceway_length", cite, "L", list(run.lengths))
-    if run.method.value in COILED:
+    if run.method in COILED:
         coil = computed(f"{at}.coil_length", "L * (1 + w)", cite, L=length, w=waste)
         yield Need(f"{key}-coil", "flexible-raceway", coil, facts)
         return
@@ -586,12 +583,12 @@ def _cost(
     bought: Entry,
     pieces: tuple[tuple[Entry, Entry], ...],
     offer: Offer,
+    price: Entry,
 ) -> Entry | None:
     """Return the price of what is bought; None where a price by the piece fits no one length."""
-    assert offer.price is not None
     cite = book.cite("price_arithmetic")
-    by_piece = offer.price.value.check("[currency]") and bought.value.check("[length]")
+    by_piece = price.value.check("[currency]") and bought.value.check("[length]")
     if by_piece and len(offer.stock) != 1:
         return None
     count = pieces[0][0] if by_piece else bought
-    return computed(f"{at}.cost", "n * c", cite, n=count, c=offer.price)
+    return computed(f"{at}.cost", "n * c", cite, n=count, c=price)

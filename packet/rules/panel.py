@@ -364,7 +364,7 @@ def feeder_worksheet(book: Book, loads: DwellingLoads, feeder: Supply) -> Worksh
 
 
 def _of_feeder(entry: Entry) -> Entry:
-    """The same entry under a feeder's name; what was given keeps its own."""
+    """Return the same entry under a feeder's name; what was given keeps its own."""
     inputs = tuple((symbol, _of_feeder(source)) for symbol, source in entry.inputs)
     own = entry.kind is not Kind.GIVEN and entry.name.startswith(("load.", "dwelling."))
     name = f"feeder.{entry.name}" if own else entry.name

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from packet.codebook import Book
@@ -220,9 +220,12 @@ def within_band(
 
 
 def absence_of_voltage(book: Book, outlet: Outlet) -> Iterator[Reading]:
-    """Yield the six pairs, or three without a neutral, that must read dead."""
+    """Yield the six pairs of the panel that must read dead.
+
+    The panel has a neutral bar whether or not the new circuit uses it.
+    """
     low, high = book.figure("no_voltage"), book.figure("absence_of_voltage_limit")
-    for a, b in _pairs(outlet):
+    for a, b in _pairs(replace(outlet, neutral=True)):
         yield Reading(
             f"dead-{a}-{b}", "dead", "volts", f"work-{a}", f"work-{b}", low, high, "not-dead"
         )
@@ -319,11 +322,11 @@ def _live(book: Book, outlet: Outlet) -> Iterator[Reading]:
 def _loaded(book: Book, drop: Entry) -> Iterator[Reading]:
     low, high = loaded_band(book, drop)
     yield Reading(
-        "loaded-l1-l2", "live", "display", "equipment-display", "none", low, high, "loaded-voltage"
+        "loaded-l1-l2", "live", "display", "load-display", "none", low, high, "loaded-voltage"
     )
     low, high = fall_band(book, drop)
     yield Reading(
-        "voltage-fall", "live", "subtract", "equipment-display", "none", low, high, "voltage-fall"
+        "voltage-fall", "live", "subtract", "load-display", "none", low, high, "voltage-fall"
     )
 
 

@@ -65,18 +65,19 @@ def supports(
         )
         return Supports(None, spacing, count)
     within = table.entry(f"{at}.support_within", "within", row)
+    in_feet = computed(f"{at}.support_within_feet", "w", within.cite, w=within)
     count = computed(
         name,
         "round_up(larger((L - 2 * w) / s, 0)) + 1",
         spacing.cite,
         L=length,
-        w=within,
+        w=in_feet,
         s=spacing,
     )
     return Supports(within, spacing, count)
 
 
-def support_spacing_given(book: Book, at: str, given: Entry, need: Supports) -> Check:
+def support_spacing_given(at: str, given: Entry, need: Supports) -> Check:
     """Judge a planned distance between supports [ft]."""
     name = f"{at}.supports_close_enough"
     return compare(name, given, "<=", need.spacing, need.spacing.cite, remedy=need.spacing)

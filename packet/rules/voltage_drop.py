@@ -73,6 +73,22 @@ class VoltageDrop:
     outlet_voltage: Entry
 
 
+def direct_current_resistance(
+    book: Book, name: str, method: Entry, size: Entry, material: Entry
+) -> Entry:
+    """Direct-current resistance of one conductor at the table's temperature [Ω/kft].
+
+    Rule
+    ----
+    conductor_resistance, largest_solid_conductor
+    """
+    small = size.value <= book.figure("largest_solid_conductor").value
+    solid = method.value in SOLID_WHEN_SMALL and small
+    table = book.table("conductor_resistance")
+    row = table.row(size=size.value, stranding="solid" if solid else "stranded")
+    return table.entry(name, material.value, row)
+
+
 def conductor_resistance(book: Book, part: RunPart, size: Entry, material: Entry) -> Entry:
     """Resistance of one conductor by the thousand feet, warm from its load [Ω/kft].
 
@@ -81,15 +97,13 @@ def conductor_resistance(book: Book, part: RunPart, size: Entry, material: Entry
 
     Rule
     ----
-     conductor_resistance, conductor_impedance, largest_solid_conductor
+     conductor_resistance, conductor_impedance
     """
-    small = size.value <= book.figure("largest_solid_conductor").value
-    solid = part.method.value in SOLID_WHEN_SMALL and small
-    table = book.table("conductor_resistance")
-    row = table.row(size=size.value, stranding="solid" if solid else "stranded")
     if part.method.value not in STEEL:
-        return table.entry(f"{part.at}.conductor_resistance", material.value, row)
-    direct = table.entry(f"{part.at}.dc_resistance", material.value, row)
+        name = f"{part.at}.conductor_resistance"
+        return direct_current_resistance(book, name, part.method, size, material)
+    name = f"{part.at}.dc_resistance"
+    direct = direct_current_resistance(book, name, part.method, size, material)
     impedance = book.table("conductor_impedance")
     steel = impedance.entry(
         f"{part.at}.steel_resistance",

@@ -109,16 +109,18 @@ def run_length_change(book: Book, at: str, length: Entry, temperature_change: En
     temperature_change : Entry
         Coldest to hottest over the year. [°C, a difference]
     """
-    return computed(
-        f"{at}.length_change",
+    cite = book.cite("pvc_growth")
+    grown = computed(
+        f"{at}.length_change_metric",
         "g * (L / L0) * (t / t0)",
-        book.cite("pvc_growth"),
+        cite,
         g=book.figure("pvc_growth"),
-        L=length,
+        L=computed(f"{at}.straight_length_metric", "L", cite, L=length),
         L0=book.figure("pvc_growth_length"),
         t=temperature_change,
         t0=book.figure("pvc_growth_temperature"),
     )
+    return computed(f"{at}.length_change", "d", cite, d=grown)
 
 
 def expansion_fittings(book: Book, at: str, change: Entry | None) -> Entry | None:

@@ -13,17 +13,40 @@ from packet.showing import show, show_citation, show_formula, show_source, show_
 _VERDICTS = {"meets": "fits", "falls short": "does not fit", "ask": "not known"}
 
 
+ELSEWHERE = {
+    "load": "K",
+    "worksheet": "K",
+    "materials": "B",
+    "shopping": "B",
+    "schedule": "B",
+    "torque": "E",
+    "readings": "F",
+    "job": "A",
+    "safety": "D",
+}
+"""Subjects that are worked out on another sheet, and the letter of that sheet."""
+
+
 def numbers(ledger: Ledger) -> dict[str, str]:
-    """Return the row number on this sheet of every calculated or chosen entry."""
-    worked = [entry for entry in ledger if entry.kind in (Kind.COMPUTED, Kind.CHOSEN)]
-    return {entry.name: f"L-{number}" for number, entry in enumerate(worked, 1)}
+    """Return where each calculated or chosen entry stands: a row of this sheet, or a sheet."""
+    places: dict[str, str] = {}
+    row = 0
+    for entry in ledger:
+        if entry.kind not in (Kind.COMPUTED, Kind.CHOSEN):
+            continue
+        sheet = ELSEWHERE.get(words.word(entry.name).subject)
+        row += sheet is None
+        places[entry.name] = sheet or f"L-{row}"
+    return places
 
 
 def calculations(ledger: Ledger) -> views.Calculations:
     """Return sheet L, grouped by the subjects of the glossary in the order they are met."""
     rows = numbers(ledger)
     groups: dict[str, list[views.Calculation]] = {}
-    for name in rows:
+    for name, place in rows.items():
+        if not place.startswith("L-"):
+            continue
         subject = words.word(name).subject
         groups.setdefault(subject, []).append(_block(ledger, ledger[name], rows))
     return views.Calculations(

@@ -11,7 +11,7 @@ from packet import procedure as written
 from packet import resources, words
 from packet.findings import render_text
 from packet.ledger import Entry, Ledger
-from packet.plans.installation import Installed, PlannedReading
+from packet.plans.installation import Installed, PlannedReading, PlannedTerminal
 from packet.procedure import Panel
 from packet.sheets import views
 from packet.showing import show
@@ -26,7 +26,7 @@ def rows(installed: Installed, ledger: Ledger) -> written.Rows:
             for use in terminal.uses
         },
         {
-            reading.id.replace("-", "_"): written.Reading(
+            reading.id: written.Reading(
                 f"F-{number}", _band(reading, ledger), _unit(reading)
             )
             for number, reading in enumerate(installed.readings, 1)
@@ -54,7 +54,7 @@ def torque(installed: Installed, ledger: Ledger) -> views.Torque:
     )
 
 
-def _torque_row(number: int, terminal: Any) -> views.TorqueRow:
+def _torque_row(number: int, terminal: PlannedTerminal) -> views.TorqueRow:
     torque_of = terminal.torque
     required = ""
     if torque_of.value is not None:
@@ -62,7 +62,9 @@ def _torque_row(number: int, terminal: Any) -> views.TorqueRow:
     return views.TorqueRow(
         str(number),
         words.word(f"terminal_name.{terminal.id}").label,
-        f"{show(terminal.size)} {show(terminal.material)}",
+        f"{show(terminal.size)} {show(terminal.material)}"
+        if terminal.size
+        else words.word("terminal_wire.pigtail").label,
         required,
         "",
         terminal.source,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from packet import words
 from packet.ledger import Entry, Kind, Verdict
-from packet.plans.branch_circuit import Plan
+from packet.plans.branch_circuit import Plan, Worksheet
 from packet.sheets import views
 from packet.showing import show, show_citation, show_source, show_substituted
 
@@ -40,6 +40,8 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
                 fits=sheet.carries if sheet.method in calculation.qualifying else None,
             )
         )
+    if plan.feeder is not None:
+        methods.append(_feeder(plan, plan.feeder, number))
     present = {sheet.method for sheet in sheets}
     return views.LoadWorksheet(
         floor_area=show(plan.ledger["dwelling.floor_area"]),
@@ -56,6 +58,27 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
             if method not in present
         ),
         room=_room(plan),
+    )
+
+
+def _feeder(plan: Plan, sheet: Worksheet, number: int) -> views.LoadMethod:
+    """Return the feeder's own calculation, after those of the service."""
+    lines = []
+    for line in sheet.lines:
+        number += 1
+        lines.append(_line(str(number), line.entry, line.name, subtotal=line.subtotal))
+    for entry in (sheet.total, sheet.amperes):
+        number += 1
+        lines.append(_line(str(number), entry, None, total=True))
+    return views.LoadMethod(
+        words.word("load.feeder_name").label,
+        show_citation(plan.book.cite("standard_method")),
+        governs=False,
+        lines=tuple(lines),
+        limit=show(plan.ledger["panel.feeder_rating"]),
+        used=show(sheet.amperes),
+        left=show(plan.ledger["feeder.left"]),
+        fits=sheet.check.verdict is Verdict.MEETS,
     )
 
 

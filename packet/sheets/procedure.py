@@ -23,7 +23,7 @@ def do(procedure: written.Procedure, ledger: Ledger, who_may: str) -> views.Proc
     return views.Procedure(
         purpose=show(ledger["work.title"]),
         who_may=who_may,
-        ends_if=tuple(one.text for one in procedure.exits),
+        ends_if=tuple(f"{one.number}. {one.text}" for one in procedure.exits),
         phases=tuple(_phase(phase) for phase in procedure.phases),
     )
 
@@ -65,10 +65,10 @@ def _phase(phase: written.Phase) -> views.Phase:
     return views.Phase(
         phase.letter,
         phase.name,
-        phase.place,
+        f"{phase.place}. {phase.power}",
         phase.needs,
         tuple(_part(item) for item in phase.items),
-        phase.complete,
+        f"{phase.complete} {phase.exit_line}",
     )
 
 

@@ -105,11 +105,11 @@ def _live_danger(procedure: Procedure):  # type: ignore[no-untyped-def]
 
 
 def _first_dead(procedure: Procedure) -> str:
-    return procedure.numbers["switch_off"]
+    return next(procedure.numbers[name] for name in ("main_off", "feeder_off") if name in procedure.numbers)
 
 
 def _last_dead(procedure: Procedure) -> str:
-    return procedure.numbers["switch_on"]
+    return next(procedure.numbers[name] for name in ("main_on", "feeder_on") if name in procedure.numbers)
 
 
 __all__ = ["clipboard_set", "texts_of_verdict"]

@@ -11,7 +11,7 @@ from packet.quantities import ConductorSize, Quantity, TradeSize
 PI = Decimal("3.14159265358979323846264338328")
 
 EDITION = "2023"
-"""The values of these tables are the same in every encoded edition; test_every_edition says so."""
+"""The edition that is read; test_book holds that hardly any table differs between editions."""
 
 
 def plain(cell: Any) -> Any:

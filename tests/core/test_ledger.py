@@ -108,8 +108,7 @@ def test_the_ledger_takes_inputs_along_and_refuses_two_values() -> None:
 
 def test_sum_of_parts_and_of_nothing() -> None:
     assert total("continuous_load", RULE, "I", [LOAD, OTHER]).value == quantity("47.5", "A")
-    with pytest.raises(pint.DimensionalityError):
-        total("continuous_load", RULE, "I", [])
+    assert total("continuous_load", RULE, "I", []).value == quantity(0, "A")
 
 
 @pytest.mark.parametrize(

@@ -891,7 +891,7 @@ LONGEST = v.SheetSet(
                             "1,187 to 1,312 lbf·in",
                             _WORD,
                         )
-                        for number in range(1, 33)
+                        for number in range(1, 13)
                     ),
                 ),
             ),
@@ -988,7 +988,7 @@ LONGEST = v.SheetSet(
                             "220.42, 220.52(A), 220.53 Exception",
                             "subtotal",
                         )
-                        for number in range(1, 31)
+                        for number in range(1, 17)
                     ),
                     "1,200 A",
                     "1,131.9 A",
@@ -1022,7 +1022,7 @@ LONGEST = v.SheetSet(
                             "does not fit",
                             "A, B, C, D-B3, D-B4, D-B5, E-1, E-2, E-3, F-1, F-2, G, H-9, K line 12",
                         )
-                        for number in range(1, 9)
+                        for number in range(1, 5)
                     ),
                 ),
             ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import cache
 from typing import Any
 
 import pytest
@@ -17,15 +18,21 @@ from packet.quantities import quantity
 
 Build = Callable[..., Procedure]
 
-AWAITED = {"route.*.method": "", "route.*.length": "ft"}
-"""Values whose glossary line stands with the route of the job, and their units."""
-
 VALUE = re.compile(r"""v\(\s*["']([\w.*]+)["']|["'](meter_category\w*)["']|\bof: ([\w.*]+)""")
 
 PARTS = {
     "cable": ("is_cable", "is_open_to_nails", "is_inside_wall"),
-    "cable in the attic": ("is_cable", "is_open_to_nails", "is_inside_wall", "is_above_reach", "is_attic"),
+    "cable in the attic": (
+        "is_cable",
+        "is_open_to_nails",
+        "is_inside_wall",
+        "is_above_reach",
+        "is_attic",
+    ),
+    "cable on the wall": ("is_cable",),
+    "cable high up": ("is_cable", "is_above_reach"),
     "raceway": ("is_raceway",),
+    "raceway in framing": ("is_raceway", "is_inside_wall"),
     "raceway high up": ("is_raceway", "is_above_reach"),
     "buried raceway": ("is_raceway", "is_solvent_joined", "is_buried"),
     "buried cable": ("is_cable", "is_buried"),
@@ -60,19 +67,21 @@ TERMINALS = (
 )
 
 
+@cache
 def library_text() -> str:
     folder = resources.folder("templates")
     files = [*resources.templates("procedure"), folder / "tools.yaml", folder / "permit.yaml"]
     return "\n".join(path.read_text("utf-8") for path in files)
 
 
-def printed_values() -> set[str]:
+@cache
+def printed_values() -> frozenset[str]:
     """Return the name of every ledger value that some text prints or cites."""
-    return {name for found in VALUE.findall(library_text()) for name in found if name}
+    return frozenset(name for found in VALUE.findall(library_text()) for name in found if name)
 
 
 @pytest.fixture(scope="session")
-def value_names() -> set[str]:
+def value_names() -> frozenset[str]:
     return printed_values()
 
 
@@ -81,17 +90,15 @@ def raw() -> dict[str, Any]:
     """The text files by their stem, as they stand."""
     folder = resources.folder("templates")
     files = [*resources.templates("procedure"), folder / "tools.yaml", folder / "permit.yaml"]
-    return {path.stem: yaml.load(path.read_text("utf-8"), yaml.CBaseLoader) for path in files}
+    return {
+        path.stem: yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)  # noqa: S506 - makes text only
+        for path in files
+    }
 
 
 @pytest.fixture
-def build(monkeypatch: pytest.MonkeyPatch) -> Build:
-    """Return a maker of procedures: `build(parts=[...], boxes=[...], fact=True, ...)`."""
-    lines = dict(words.glossary())
-    for name, unit in AWAITED.items():
-        lines.setdefault(name, {"label": name, "unit": unit})
-    monkeypatch.setattr(words, "glossary", lambda: lines)
-    words._word.cache_clear()
+def build() -> Build:
+    """Return a maker of procedures: `build(parts=(...), boxes=(...), has_neutral=True, ...)`."""
     cite = (Citation("NEC", "2023", "110.14(D)", "MEMORY"),)
 
     def placeholder(name: str) -> Entry:
@@ -132,12 +139,13 @@ def build(monkeypatch: pytest.MonkeyPatch) -> Build:
             numbers = range(1, len(parts) + 1) if ".*" in name else [0]
             for number in numbers:
                 ledger.add(placeholder(name.replace(".*", f".{number}")))
-        return build_procedure(ledger, rows or all_rows(), Book("2023"))
+        return build_procedure(ledger, rows or every_row(), Book("2023"))
 
     return make
 
 
-def all_rows() -> Rows:
+@cache
+def every_row() -> Rows:
     readings = dict.fromkeys(re.findall(r"expect: (\S+)", library_text()))
     return Rows(
         {name: f"E-{number}" for number, name in enumerate(TERMINALS, 1)},
@@ -146,3 +154,9 @@ def all_rows() -> Rows:
             for number, name in enumerate(readings, 1)
         },
     )
+
+
+@pytest.fixture(scope="session")
+def all_rows() -> Rows:
+    """A row for every terminal and every reading that some step names."""
+    return every_row()

@@ -1,8 +1,8 @@
 """The language of the steps, panels and gates, held over the whole library.
 
-Sources: one action a step, imperative first, at most 20 words, condition before action:
-ASD-STE100 Simplified Technical English, rules 5.1 to 5.5. Words without a measure are
-banned: NUREG-0899 (1982). Signal words: definitions of ANSI Z535.4. Reading grade:
+Sources: one action a step, the imperative first, at most 20 words, the condition before the
+action: ASD-STE100 Simplified Technical English, rules 5.1 to 5.5. Words without a measure are
+banned after NUREG-0899 (1982). Signal words: the definitions of ANSI Z535.4. Reading grade:
 J. P. Kincaid and others, Derivation of New Readability Formulas, Naval Technical Training
 Command, Research Branch Report 8-75 (1975).
 """
@@ -10,22 +10,452 @@ Command, Research Branch Report 8-75 (1975).
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterator
 from itertools import product
 from typing import Any
 
 import pytest
 
 from packet.codebook import Book
+from packet.procedure import Block, Procedure, Reading, Rows, Step
+from packet.procedure.library import Library, _check_item, library
 from packet.procedure.writer import split_verb
 from packet.rules.readings import Outlet, readings
 from packet.words import glossary
-from tests_procedure_names import AWAITED, PARTS  # type: ignore[import-not-found]
+
+Build = Callable[..., Procedure]
 
 VERBS = frozenset(
-    """Ask Bend Break_out Bring Call Cement Clear Clip Close Coat Coil Compare Count Cover Cut
-    Dig Drill Drive End Fasten Fill Fit Fold Give Hang Hold Join Label Lay Leave Lock Look Mark
-    Measure Mount Open Post Press Pull Push Put_on Read Remove Route Run Seal Secure Set Show
-    Slide Spread Start Strip Subtract Take_off Tape Tell Test Tighten Torque Turn_off Turn_on
-    Unplug Wrap Write""".replace("_", " ").split()
+    re.findall(
+        r"[^,]+",
+        "ask,bend,call,cement,clip,close,coil,compare,count,cover,cut,dig,drill,drive,fasten,fill,"
+        "fit,fold,give,hang,hold,join,label,lay,leave,lock,look,mark,measure,mount,open,post,press,"
+        "pull,push,put on,read,remove,run,seal,secure,set,show,slide,spread,start,strip,subtract,"
+        "take off,tape,tell,test,tighten,torque,turn off,turn on,unplug,wrap,write",
+    )
 )
+"""Every verb a step may start with; each does something that can be ticked."""
+
+CHECK_VERBS = frozenset(
+    {"measure", "read", "test", "subtract", "count", "compare", "look", "press"}
+)
+"""A step with one of these says what must be read or seen."""
+
+BANNED = re.compile(
+    r"\b(and then|ensure|verify|make sure|as needed|if needed|properly|correctly|approximately"
+    r"|about|roughly|if necessary|as required|as appropriate|slowly|carefully|firmly|adequate\w*"
+    r"|sufficient\w*|should|may need to|check ok|etc)\b",
+    re.IGNORECASE,
+)
+
+SIGNAL = {
+    "live parts": "DANGER",
+    "arc": "WARNING",
+    "hidden wiring": "WARNING",
+    "buried lines": "WARNING",
+    "shock": "WARNING",
+    "fire": "WARNING",
+    "fall": "WARNING",
+    "fumes": "WARNING",
+    "cuts": "CAUTION",
+    "dust": "CAUTION",
+    "heat": "CAUTION",
+    "strain": "CAUTION",
+    "damage": "NOTICE",
+}
+"""Kind of hazard -> word: will kill, can kill, can hurt, damages things."""
+
+STANDING = frozenset({"Keep", "Stay", "Stand", "Hold", "Work", "Treat", "Trust", "Use", "Stop"})
+"""What a panel may ask: behaviour that lasts, never a task that is ticked off."""
+
+UNITS = (
+    r"V|kV|A|mA|kA|W|kW|VA|kVA|in|ft|yd|mm|cm|m|lbf.in|N.m|Ω|MΩ|ohms?|°C|°F|%|AWG|volts?|amps?"
+    r"|inch(?:es)?|feet|foot|minutes?|hours?|days?|seconds?"
+)
+NUMBER_WORDS = "two|three|four|five|six|seven|eight|nine|ten|twelve|twenty|thirty"
+LITERAL = re.compile(rf"\d|\b(?:{NUMBER_WORDS})[ -](?:{UNITS})\b")
+ALLOWED_DIGITS = re.compile(r"\b811\b|\bL[12]\b")
+"""The telephone number for buried lines, and the names of the two hot wires."""
+
+TOGGLES = (
+    *("has_neutral", "has_metal_box", "has_splices", "is_outdoors", "is_aluminum", "is_stranded"),
+    *("white_wire_is_hot", "setting_is_restricted", "has_insulation_test", "has_loaded_reading"),
+)
+ROUTES = (
+    (
+        ("cable", "cable on the wall", "cable in the attic", "cable high up", "buried cable"),
+        ((True, True), (False, True)),
+    ),
+    (
+        ("raceway", "raceway in framing", "raceway high up", "buried raceway"),
+        ((True, False), (False, False)),
+    ),
+)
+EXTREMES: list[dict[str, Any]] = [
+    {
+        "parts": parts,
+        "boxes": boxes,
+        **dict.fromkeys(TOGGLES, on),
+        "owner_does_work": owner,
+        "source_is_service_panel": service,
+        "is_receptacle": receptacle,
+        "breaker_is_gfci": on and owner,
+    }
+    for parts, boxes in ROUTES
+    for on, owner, service, receptacle in product((False, True), repeat=4)
+]
+"""Jobs that between them print every line of the library."""
+
+
+@pytest.fixture
+def procedures(build: Build) -> list[Procedure]:
+    return [build(**job) for job in EXTREMES]
+
+
+# --------------------------------------------------------------------------- the lints
+
+
+def sentence_faults(step: Step) -> Iterator[str]:
+    """Yield what is wrong with a step's sentence."""
+    whole = " ".join(part for part in (step.lead, step.verb, step.rest) if part)
+    if step.verb.lower() not in VERBS:
+        yield f"`{step.verb}` is not on the list of verbs"
+    if step.lead and not re.fullmatch(r"(IF|WHEN) .+, THEN", step.lead):
+        yield f"`{step.lead}` is no condition"
+    if not step.lead and not step.verb[0].isupper():
+        yield "it does not start with a capital"
+    if len(whole.split()) > 20:
+        yield f"{len(whole.split())} words"
+    if whole.count(". ") or not whole.endswith("."):
+        yield "it is not one sentence"
+    second = re.search(
+        rf"\b(?:and|then|, )\s*({'|'.join(sorted(VERBS))})\s+(?:the|each|all|it|a)\b", step.rest
+    )
+    if second:
+        yield f"a second action: {second[1]}"
+    if step.verb.lower() in CHECK_VERBS and not (step.expect or step.see):
+        yield "a check with nothing to expect"
+    if step.reading and not re.search(r"\d+ to \d+", step.expect):
+        yield "a reading without two numbers"
+
+
+def panel_faults(kind: str, word: str, sentences: tuple[str, str, str]) -> Iterator[str]:
+    """Yield what is wrong with a panel."""
+    if SIGNAL.get(kind) != word:
+        yield f"{kind} is not {word}"
+    if sum(len(sentence.split()) for sentence in sentences) > 45:
+        yield "more than 45 words"
+    for sentence in sentences:
+        if not sentence.endswith(".") or ". " in sentence:
+            yield f"not one sentence: {sentence}"
+    if sentences[2].split()[0] not in STANDING:
+        yield f"a task, not a behaviour: {sentences[2]}"
+    text = " ".join(sentences).lower()
+    if word in ("CAUTION", "NOTICE") and re.search(r"\b(kill|death|die|shock)", text):
+        yield "a mild word for a deadly hazard"
+    if word == "NOTICE" and re.search(r"\b(hurt|cuts? (hands|you)|skin|lungs|burns? skin)\b", text):
+        yield "a notice that hurts people"
+
+
+def literal_faults(text: str) -> Iterator[str]:
+    """Yield numbers that stand in a text itself and not in a value of the ledger."""
+    bare = ALLOWED_DIGITS.sub("", re.sub(r"\{\{.*?\}\}|\{%.*?%\}", "", text))
+    for found in LITERAL.finditer(bare):
+        yield f"`{bare[max(0, found.start() - 20) : found.end() + 10]}`"
+
+
+def raw_texts(node: Any, key: str = "") -> Iterator[str]:
+    """Yield every reader's text of a file; ids, facts and references are left out."""
+    if isinstance(node, dict):
+        for name, value in node.items():
+            if name not in {
+                "id",
+                "when",
+                "hazards",
+                "torque",
+                "expect",
+                "tools",
+                "go_to",
+                "of",
+                "rule",
+            }:
+                yield from raw_texts(value, name)
+    elif isinstance(node, list):
+        for value in node:
+            yield from raw_texts(value, key)
+    else:
+        yield node
+
+
+# --------------------------------------------------------------------- reading grade
+
+
+UNLIKE_THEIR_SPELLING = {"raceway": 2, "raceways": 2, "area": 3, "someone": 2, "something": 2}
+
+
+def syllables(word: str) -> int:
+    """Count the sounded vowel groups, as the usual counting programs do."""
+    word = re.sub(r"[^a-z]", "", word.lower())
+    if word in UNLIKE_THEIR_SPELLING:
+        return UNLIKE_THEIR_SPELLING[word]
+    sounded = word
+    if len(word) > 3:
+        sounded = re.sub(
+            r"(?<=[^aeiouy])(?<!l)e$|(?<=[^aeiouytd])ed$|(?<=[^aeiouysxzcgh])es$", "", word
+        )
+    two_sounds = re.findall(r"(?<![ct])ia(?!n)|(?<![tscg])io(?!u)|eo|ua(?!r)", sounded)
+    return max(1, len(re.findall(r"[aeiouy]+", sounded)) + len(two_sounds))
+
+
+def grade(text: str) -> float:
+    """Return the Flesch-Kincaid grade of a passage."""
+    sentences = [s for s in re.split(r"(?<=[.!?])\s+", text.strip()) if s]
+    tokens = text.split()
+    sounds = sum(syllables(token) for token in tokens)
+    return 0.39 * len(tokens) / len(sentences) + 11.8 * sounds / len(tokens) - 15.59
+
+
+def passages(procedure: Procedure) -> Iterator[tuple[str, str]]:
+    """Yield each phase, the gates, the panels, the exits, the tools and the lists as prose."""
+    for phase in procedure.phases:
+        lines = [phase.power, f"{phase.complete}", phase.exit_line]
+        for item in phase.items:
+            if isinstance(item, Block):
+                step = item.step
+                lines.append(" ".join(p for p in (step.lead, step.verb, step.rest) if p))
+                lines += [step.why, f"Expect {step.see}." if step.see else ""]
+                lines += [f"If {b.condition}, then {b.action} {b.target}." for b in item.branches]
+        yield phase.id, " ".join(line for line in lines if line)
+    yield "gates", " ".join(line for gate in procedure.gates for line in gate.go_on + gate.stop_if)
+    panels = {panel for block in procedure.blocks for panel in block.hazards}
+    yield (
+        "panels",
+        " ".join(f"{p.what} {p.harm} {p.avoid}" for p in sorted(panels, key=lambda p: p.id)),
+    )
+    yield "exits", " ".join(exit_.text for exit_ in procedure.exits) + " " + procedure.who_to_call
+    yield "tools", " ".join(tool.check for tool in (*procedure.protective, *procedure.tools))
+    yield "lists", " ".join(f"{seen.text}." for stage in procedure.stages for seen in stage.seen)
+
+
+# ----------------------------------------------------------------------------- tests
+
+
+def test_every_step_of_the_library_is_printed_by_some_job(procedures: list[Procedure]) -> None:
+    """A step that no job prints is never read by the lints below."""
+    printed = {re.sub(r"\.\d+$", "", block.step.id) for p in procedures for block in p.blocks}
+    words: Library = library()
+    written = {
+        item["id"] for phase in words.phases for _, item in words.items(phase) if "id" in item
+    }
+    assert written == printed
+    gates = {gate.id for p in procedures for gate in p.gates}
+    assert gates == words.gates.keys()
+    panels = {panel.id for p in procedures for block in p.blocks for panel in block.hazards}
+    assert panels == words.panels.keys()
+    tools = {tool.id for p in procedures for tool in (*p.protective, *p.tools)}
+    assert tools == words.tools["protective"].keys() | words.tools["tools"].keys()
+    assert {phase.id for p in procedures for phase in p.phases} == words.phases.keys()
+
+
+def test_a_step_is_one_short_sentence_with_one_listed_verb(procedures: list[Procedure]) -> None:
+    steps = {block.step for procedure in procedures for block in procedure.blocks}
+    wrong = {step.id: faults for step in steps if (faults := list(sentence_faults(step)))}
+    assert wrong == {}
+    assert len(VERBS) <= 60
+
+
+@pytest.mark.parametrize(
+    ("sentence", "see", "fault"),
+    [
+        ("**Torque** the screw and turn on the breaker.", "", "a second action"),
+        ("**Ensure** the screw is tight.", "", "not on the list"),
+        ("**Measure** the voltage at the outlet.", "", "nothing to expect"),
+        ("If it is loose **tighten** the screw.", "", "no condition"),
+        ("**Pull** " + "the very long wire " * 6 + ".", "", "words"),
+        ("**Pull** the wire. Let go of it.", "", "one sentence"),
+    ],
+)
+def test_the_step_lint_catches(sentence: str, see: str, fault: str) -> None:
+    lead, verb, rest = split_verb(sentence)
+    step = Step("x", "A1", lead, verb, rest, "", "", see, "", "", (), False)
+    assert any(fault in found for found in sentence_faults(step)), list(sentence_faults(step))
+
+
+def test_a_sentence_without_its_one_marked_verb_is_refused() -> None:
+    for text in ("Turn off the main.", "**Turn off** the main, **lock** it.", "**** the main."):
+        with pytest.raises(ValueError, match="marked verb"):
+            split_verb(text)
+
+
+def test_no_word_without_a_measure(raw: dict[str, Any]) -> None:
+    """A reader cannot tell when `properly` is done."""
+    texts = [text for node in raw.values() for text in raw_texts(node)]
+    assert [text for text in texts if BANNED.search(text)] == []
+    assert BANNED.search("Tighten it properly.")
+    assert BANNED.search("Open it and then look.")
+
+
+def test_no_number_stands_in_a_text(raw: dict[str, Any]) -> None:
+    """A number typed into a sentence stays when the code or the job changes."""
+    texts = [text for node in raw.values() for text in raw_texts(node)]
+    assert [fault for text in texts for fault in literal_faults(text)] == []
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["Keep 12 in away.", "Wait ten minutes.", "Below {{ v('x') }} or 50 V.", "Two-foot lead"],
+)
+def test_the_number_lint_catches(text: str) -> None:
+    assert list(literal_faults(text.lower())), text
+    assert not list(literal_faults("Call 811, read L1 to L2, {{ v('a.*.b') }}."))
+
+
+def test_each_panel_has_three_sentences_and_the_word_of_its_hazard(
+    procedures: list[Procedure],
+) -> None:
+    kinds = {name: line["kind"] for name, line in library().panels.items()}
+    panels = {panel for p in procedures for block in p.blocks for panel in block.hazards}
+    wrong = {
+        panel.id: faults
+        for panel in panels
+        if (
+            faults := list(
+                panel_faults(
+                    kinds[panel.id], panel.word.upper(), (panel.what, panel.harm, panel.avoid)
+                )
+            )
+        )
+    }
+    assert wrong == {}
+    assert library().kinds == SIGNAL
+
+
+@pytest.mark.parametrize(
+    ("kind", "word", "avoid", "fault"),
+    [
+        ("live parts", "WARNING", "Keep away.", "is not WARNING"),
+        ("damage", "NOTICE", "Remove the cover with the screwdriver.", "a task"),
+        ("cuts", "CAUTION", "Keep away from what can kill.", "a mild word"),
+        ("fire", "WARNING", "Keep away. Keep far away.", "not one sentence"),
+        ("fire", "WARNING", "Keep " + "far " * 45 + "away.", "45 words"),
+        ("damage", "NOTICE", "Keep away from what can hurt eyes.", "hurts people"),
+    ],
+)
+def test_the_panel_lint_catches(kind: str, word: str, avoid: str, fault: str) -> None:
+    found = list(panel_faults(kind, word, ("A thing.", "It acts.", avoid)))
+    assert any(fault in one for one in found), found
+
+
+def test_each_gate_says_go_stop_and_has_a_place_to_write(procedures: list[Procedure]) -> None:
+    for gate in {gate for p in procedures for gate in p.gates}:
+        assert gate.go_on
+        assert gate.stop_if
+        assert gate.wells
+        for line in gate.go_on + gate.stop_if:
+            assert line.endswith("."), (gate.id, line)
+            assert all(len(s.split()) <= 20 for s in re.split(r"(?<=\.)\s", line)), (gate.id, line)
+
+
+def test_each_check_says_what_to_do_when_it_fails(procedures: list[Procedure]) -> None:
+    """A reading outside its band with no way on is where people improvise."""
+    for procedure in procedures:
+        for block in procedure.blocks:
+            if block.step.expect or (block.step.see and block.step.verb != "Clip"):
+                assert block.branches, block.step.id
+
+
+def test_phases_are_task_sized_and_end_with_one_exit_line(procedures: list[Procedure]) -> None:
+    for procedure in procedures:
+        for phase in procedure.phases:
+            assert len(phase.needs) <= 4, phase.id
+            assert phase.complete.endswith(".")
+            assert phase.complete[0].islower()
+            assert phase.exit_line.count(".") == 1
+            assert phase.power
+            for part in phase.parts:
+                repeated = 16 if part.heading else 40
+                assert len(part.items) <= repeated, phase.id
+
+
+@pytest.mark.parametrize(
+    ("neutral", "receptacle", "gfci", "service", "insulation"),
+    list(product((False, True), repeat=5)),
+)
+def test_the_steps_take_exactly_the_readings_of_sheet_f(
+    build: Build,
+    all_rows: Rows,
+    neutral: bool,
+    receptacle: bool,
+    gfci: bool,
+    service: bool,
+    insulation: bool,
+) -> None:
+    """A row that no step fills is a blank nobody notices; a step without its row has no band."""
+    book = Book("2023")
+    outlet = Outlet(neutral, receptacle, gfci, service, insulation)
+    drop = book.figure("nominal_voltage", "circuit_drop")
+    given = [reading.id for reading in readings(book, outlet, None, drop)]
+    procedure = build(
+        boxes=((True, True),),
+        rows=Rows(all_rows.torque, {name: Reading(name, "0 to 7 V", "V") for name in given}),
+        has_neutral=neutral,
+        is_receptacle=receptacle,
+        breaker_is_gfci=gfci,
+        source_is_service_panel=service,
+        has_insulation_test=insulation,
+        has_metal_box=True,
+        has_loaded_reading=True,
+    )
+    taken = [block.step.reading for block in procedure.blocks if block.step.reading]
+    assert sorted(taken) == sorted(given)
+
+
+def test_every_printed_value_has_a_glossary_line(value_names: frozenset[str]) -> None:
+    assert [name for name in sorted(value_names) if name not in glossary()] == []
+
+
+def test_an_unknown_key_in_a_step_is_refused() -> None:
+    """A misspelt `hazard:` would print a step without its panel."""
+    with pytest.raises(ValueError, match="hazard"):
+        _check_item({"id": "x", "do": "**Cut** it.", "hazard": ["live"]})
+    with pytest.raises(ValueError, match="do"):
+        _check_item({"id": "x"})
+
+
+# --------------------------------------------------------------------- reading grade
+
+
+@pytest.mark.parametrize(
+    ("word", "count"),
+    [
+        *(("breaker", 2), ("panel", 2), ("wire", 1), ("wires", 1), ("ground", 1), ("terminal", 3)),
+        *(("voltage", 2), ("insulation", 4), ("resistance", 3), ("receptacle", 4), ("the", 1)),
+        *(("joined", 1), ("tested", 2), ("live", 1), ("cable", 2), ("neutral", 2), ("locked", 1)),
+        *(("raceway", 2), ("electrician", 4), ("circuit", 2), ("area", 3), ("inspector", 3)),
+    ],
+)
+def test_syllables_as_a_dictionary_divides_them(word: str, count: int) -> None:
+    """Counts after the divisions of an American school dictionary, from memory."""
+    assert syllables(word) == count
+
+
+def test_the_grade_of_a_published_example() -> None:
+    """The sentence on the platypus: 13 words, 24 syllables, grade 11.3 (encyclopedia article)."""
+    sentence = "The Australian platypus is seemingly a hybrid of a mammal and reptilian creature."
+    assert grade(sentence) == pytest.approx(11.3, abs=0.05)
+
+
+def test_every_passage_reads_at_grade_8_or_below(procedures: list[Procedure]) -> None:
+    worst: dict[str, float] = {}
+    for procedure in procedures:
+        for name, text in passages(procedure):
+            worst[name] = max(worst.get(name, 0), grade(text))
+    assert {name: round(found, 1) for name, found in worst.items() if found > 8} == {}
+
+
+def test_the_grade_catches_a_lawyers_sentence() -> None:
+    text = (
+        "Subsequent to the completion of de-energization, the responsible individual is required"
+        " to establish the absence of voltage by utilization of appropriate instrumentation."
+    )
+    assert grade(text) > 15

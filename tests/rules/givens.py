@@ -9,8 +9,9 @@ from typing import Any
 
 from packet import words
 from packet.codebook import Book
-from packet.ledger import Check, Entry, Kind
-from packet.quantities import MINUS, ConductorSize, TradeSize, quantity
+from packet.findings import finding
+from packet.ledger import Check, Entry, Kind, Ledger, Verdict
+from packet.quantities import MINUS, ConductorSize, TradeSize, quantity, round_shown
 from packet.rules.ampacity import ConductorConditions
 from packet.rules.conductor import CircuitDemand, circuit_load, minimum_conductor_ampacity
 from packet.rules.overcurrent import minimum_overcurrent_rating, selected_overcurrent_rating
@@ -98,7 +99,21 @@ def demand(
 
 
 def verdicts(checks: Iterable[Check]) -> dict[str, str]:
-    return {check.name: check.verdict.value for check in checks}
+    """Return the verdicts by name, and make sure that each can be told in words."""
+    ledger = Ledger()
+    found = {}
+    for check in checks:
+        worded = finding(ledger.judge(check), ledger)
+        assert worded.asks
+        assert worded.says
+        assert worded.who or check.verdict is not Verdict.ASK
+        found[check.name] = check.verdict.value
+    return found
+
+
+def worded(check: Check) -> str:
+    """Return one verdict, and make sure that it can be told in words."""
+    return verdicts([check])[check.name]
 
 
 def amperes(entry: Entry) -> Decimal:
@@ -137,12 +152,13 @@ def redone(entry: Entry) -> Decimal:
 def not_redoable(entries: Sequence[Entry]) -> list[tuple[str, Decimal, Decimal]]:
     """Return the computed entries whose printed formula misses their printed value.
 
-    The last shown place may differ by one: the inputs are rounded too.
+    Both are rounded as the glossary says; the last place may differ by one, since the
+    inputs are rounded too.
     """
-    computed = {entry.name: entry for entry in all_behind(entries) if entry.formula}
-    return [
-        (name, redone(entry), shown_number(entry))
-        for name, entry in computed.items()
-        if abs(redone(entry) - shown_number(entry))
-        > Decimal(1).scaleb(-words.word(name).places)
-    ]
+    missed = []
+    for name, entry in {one.name: one for one in all_behind(entries) if one.formula}.items():
+        word = words.word(name)
+        again = round_shown(redone(entry), word.places, word.toward)
+        if abs(again - shown_number(entry)) > Decimal(1).scaleb(-word.places):
+            missed.append((name, again, shown_number(entry)))
+    return missed

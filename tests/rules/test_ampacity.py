@@ -37,6 +37,7 @@ from tests.rules.givens import (
     marks,
     not_redoable,
     size,
+    worded,
 )
 
 METHODS = {
@@ -157,9 +158,9 @@ def test_beyond_the_table_there_is_no_ampacity(edition: str, method: str, hottes
     book = Book(edition)
     at = conditions(method, ambient=hottest)
     over = conditions(method, ambient=Decimal(hottest) + Decimal("0.1"))
-    assert ambient_within_table(book, at).verdict.value == "meets"
+    assert worded(ambient_within_table(book, at)) == "meets"
     check = ambient_within_table(book, over)
-    assert check.verdict.value == "falls short"
+    assert worded(check) == "falls short"
     assert check.right is not None
     assert decimal_of(check.right) == hottest
     assert decimal_of(ambient_factor(book, at)) > 0
@@ -169,18 +170,16 @@ def test_beyond_the_table_there_is_no_ampacity(edition: str, method: str, hottes
             over,
             size("conductor_size", "6"),
             COPPER,
-            termination_temperature(
-                book, given("overcurrent_rating", 50, "A"), marks(75, 75)
-            ),
+            termination_temperature(book, given("overcurrent_rating", 50, "A"), marks(75, 75)),
             ONE_OUTLET,
         )
 
 
 def test_a_temperature_that_is_not_given_is_asked() -> None:
     book = Book("2023")
-    assert ambient_known(book, 1, None).verdict.value == "ask"
+    assert worded(ambient_known(book, 1, None)) == "ask"
     known = given("route.1.ambient", 30, "degC")
-    assert ambient_known(book, 1, known).verdict.value == "meets"
+    assert worded(ambient_known(book, 1, known)) == "meets"
 
 
 @pytest.mark.parametrize(
@@ -278,12 +277,13 @@ def test_whether_a_shared_hole_is_sealed_is_asked_where_it_matters(
     cables: int | None, sealed: bool | None, contact: bool | None, verdict: str
 ) -> None:
     part = conditions("NM-B", together=6, cables=cables, sealed=sealed, contact=contact)
-    assert seal_known(Book("2023"), part).verdict.value == verdict
+    assert worded(seal_known(Book("2023"), part)) == verdict
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
 @pytest.mark.parametrize(
-    ("hot", "neutrals", "extra", "counted"), [(2, 0, 0, 2), (2, 1, 0, 2), (2, 1, 4, 6), (2, 0, 1, 3)]
+    ("hot", "neutrals", "extra", "counted"),
+    [(2, 0, 0, 2), (2, 1, 0, 2), (2, 1, 4, 6), (2, 0, 1, 3)],
 )
 def test_a_neutral_of_unbalanced_current_is_not_counted(
     edition: str, hot: int, neutrals: int, extra: int, counted: int
@@ -342,9 +342,9 @@ def test_small_ser_cable_in_insulation_has_the_lower_column(
 def test_conductors_in_a_raceway_need_a_marking() -> None:
     book = Book("2023")
     unmarked = conditions("EMT", insulation=None)
-    assert insulation_marked(book, unmarked).verdict.value == "ask"
-    assert insulation_marked(book, conditions("EMT")).verdict.value == "meets"
-    assert insulation_marked(book, conditions("NM-B")).verdict.value == "meets"
+    assert worded(insulation_marked(book, unmarked)) == "ask"
+    assert worded(insulation_marked(book, conditions("EMT"))) == "meets"
+    assert worded(insulation_marked(book, conditions("NM-B"))) == "meets"
     for strange in (unmarked, conditions("EMT", insulation="TW")):
         with pytest.raises(LookupError):
             ampacity(book, strange, "6")

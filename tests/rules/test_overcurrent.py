@@ -28,6 +28,7 @@ from tests.rules.givens import (
     not_redoable,
     size,
     verdicts,
+    worded,
 )
 
 STANDARD = [
@@ -181,7 +182,7 @@ def test_small_conductors_have_a_limit_of_their_own(
             assert check is None
         else:
             assert check is not None
-            assert check.verdict.value == verdict
+            assert worded(check) == verdict
             assert check.remedy == (used if verdict == "falls short" else None)
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from packet.codebook import Book
 from packet import words
+from packet.codebook import Book
 from packet.ledger import Check, Citation, Entry, chosen, compare, computed, total
 
 COOKING = frozenset({"range", "wall oven", "cooktop"})
@@ -311,7 +311,7 @@ def managed(book: Book, load: Load, supply: Supply, unmanaged: Entry) -> Entry:
     if not (load.new and supply.management and supply.management.counts):
         return unmanaged
     return computed(
-        f"dwelling.load.{load.number}.managed",
+        f"{unmanaged.name}_managed",
         "smaller(S, I * V)",
         book.cite("energy_management"),
         S=unmanaged,
@@ -419,8 +419,5 @@ def total_of_other_reading(
     demand = f"t + ({changed} - t) * r" if above else f"({changed})"
     inputs = {"W": whole, "D": pool.demand, "P": pool.load, "S": moved}
     inputs |= {"t": pool.first, "r": pool.rest} if above else {}
-    if pooled:
-        formula = f"W - D + {demand} + F"
-    else:
-        formula = f"W - D - F + {demand}"
+    formula = f"W - D + {demand} + F" if pooled else f"W - D - F + {demand}"
     return computed(name, formula, cite, F=outside, **inputs)

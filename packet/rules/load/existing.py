@@ -136,7 +136,7 @@ def existing_worksheet(
 
 
 def _larger(book: Book, loads: DwellingLoads) -> Entry:
-    """The larger of all cooling and all heating, at nameplate."""
+    """Return the larger of all cooling and all heating, at nameplate."""
     cite = book.cite("existing_method_with_new_heating_or_cooling")
     cooling = [one.connected(book) for one in loads.of("air conditioning", "heat pump")]
     heating = [one.connected(book) for one in loads.of(*sorted(HEATING))]

@@ -77,10 +77,14 @@ def optional_worksheet(
         Line(whole, subtotal=True),
     )
     new = next((entry for load, entry in chargers if load.new), None)
-    disputed = bool(chargers) and not settled
-    other = total_of_other_reading(
-        METHOD, "charger", cite, pool, whole, [entry for _, entry in chargers], pooled=pooled
-    )
+    taken: list[Entry] = []
+    others_give: list[Entry] = []
+    if chargers and not settled:
+        moved = [entry for _, entry in chargers]
+        taken.append(reading_entry(METHOD, "charger", readings.charger, cite))
+        others_give.append(
+            total_of_other_reading(METHOD, "charger", cite, pool, whole, moved, pooled=pooled)
+        )
     return Worksheet(
         METHOD,
         lines,
@@ -91,8 +95,8 @@ def optional_worksheet(
         new,
         None,
         pool if pooled else None,
-        (reading_entry(METHOD, "charger", readings.charger, cite),) if disputed else (),
-        (other,) if disputed else (),
+        tuple(taken),
+        tuple(others_give),
     )
 
 

@@ -156,7 +156,7 @@ def _method(
     qualifying: tuple[str, ...],
     given: Entry | None,
 ) -> tuple[Entry, Worksheet, tuple[Check, ...]]:
-    """The method to rest on, its worksheet, and the checks of its conditions."""
+    """Return the method to rest on, its worksheet, and the checks of its conditions."""
     cite = book.cite("load_method_choice")
     lawful = [sheet for sheet in sheets if sheet.method in qualifying]
     smallest = min(lawful, key=lambda sheet: sheet.total.value)
@@ -231,7 +231,7 @@ def _dispute_checks(book: Book, sheet: Worksheet, supply: Supply) -> Iterator[Ch
 
 
 def _continuous_share(book: Book, sheet: Worksheet, supply: Supply) -> Iterator[Check]:
-    """Some offices ask for the continuous share of the charger on top of the total."""
+    """Note where the continuous share on top, which some offices ask for, would not fit."""
     if sheet.new_load is None or not sheet.carries:
         return
     cite = book.cite("continuous_share_of_service")
@@ -257,7 +257,7 @@ def _continuous_share(book: Book, sheet: Worksheet, supply: Supply) -> Iterator[
 def _doubtful_area(
     book: Book, loads: DwellingLoads, supply: Supply, sides: Readings, sheet: Worksheet
 ) -> Iterator[Check]:
-    """A space nobody has judged adaptable is counted; ask only where that turns the verdict."""
+    """Ask about a space that nobody has judged adaptable only where it turns the verdict."""
     if not area_is_doubtful(book, loads) or sheet.method == "measured":
         return
     without = next(
@@ -280,7 +280,7 @@ def _doubtful_area(
 
 
 def _management_checks(book: Book, management: Management) -> Iterator[Check]:
-    """The limit of an energy management system counts only where three things are known."""
+    """Judge whether the limit counts: three things must be known of the system."""
     answers = (management.listed, management.access_restricted, management.monitors_supply)
     if all(answers):
         verdict = Verdict.MEETS
@@ -290,7 +290,7 @@ def _management_checks(book: Book, management: Management) -> Iterator[Check]:
         "energy_management_counts",
         verdict,
         (book.cite("energy_management"),),
-        facts=(management.limit,),
+        left=management.limit,
     )
 
 
@@ -381,7 +381,7 @@ def remedies(book: Book, calculation: LoadCalculation, supply: Supply) -> Remedi
     -------
     Remedies
     """
-    sheet, cite = calculation.worksheet, book.cite("supply_carries_load")
+    sheet = calculation.worksheet
     setting = None
     if calculation.fitting_settings and calculation.largest_continuous_current:
         setting = chosen(

@@ -1,0 +1,282 @@
+"""Values: what a key takes, just inside and just outside; what must agree; what is kept."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from packet.jobfile import JobFaults, load_job
+from packet.jobfile.model import Given, Section, Unknown
+from packet.jobfile.schema import Key, keys
+from packet.jobfile.values import Unfit, value_of
+from packet.quantities import ConductorSize, TradeSize, magnitude, quantity
+
+ROOT = Path(__file__).parents[2]
+BASE = (ROOT / "tests" / "errors" / "good_base.yaml").read_text("utf-8")
+
+
+def job_with(folder: Path, *changes: tuple[str, str], more: str = "") -> Any:
+    text = BASE
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new, 1)
+    file = folder / "job.yaml"
+    file.write_text(text + more)
+    return load_job(file)
+
+
+def codes(folder: Path, *changes: tuple[str, str], more: str = "") -> list[str]:
+    with pytest.raises(JobFaults) as caught:
+        job_with(folder, *changes, more=more)
+    return [problem.code for problem in caught.value.problems]
+
+
+LIMITED = [
+    key
+    for key in keys().values()
+    if key.type in ("quantity", "quantities", "count", "number") and key.low
+]
+
+
+def nudged(text: str, by: str) -> str:
+    number, _, unit = text.partition(" ")
+    step = Decimal(by)
+    return f"{Decimal(number) + step:f} {unit}".strip()
+
+
+@pytest.mark.parametrize("key", LIMITED, ids=lambda key: key.path)
+def test_the_sane_range_holds_at_both_ends(key: Key) -> None:
+    """At the limit is allowed, just beyond it is not, in each dimension that the key takes."""
+    step = "1" if key.type == "count" else "0.001"
+    for low in key.low:
+        value_of(key, low)
+        with pytest.raises(Unfit):
+            value_of(key, nudged(low, f"-{step}"))
+    for high in key.high:
+        value_of(key, high)
+        with pytest.raises(Unfit) as caught:
+            value_of(key, nudged(high, step))
+        assert caught.value.code == "J022"
+
+
+def test_dates_at_the_ends_of_the_range() -> None:
+    key = keys()["work.written"]
+    assert value_of(key, "2015-01-01") == date(2015, 1, 1)
+    assert value_of(key, "2100-12-31") == date(2100, 12, 31)
+    for text in ("2014-12-31", "2101-01-01", "0001-01-01"):
+        with pytest.raises(Unfit):
+            value_of(key, text)
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "value"),
+    [
+        ("route.*.length", "38 ft", quantity("38", "ft")),
+        ("route.*.length", "9.5 m", quantity("9.5", "m")),
+        ("route.*.ambient", "86 degF", quantity("30", "degC")),
+        ("dwelling.loads.*.rating", "9.6 kW", quantity("9.6", "kW")),
+        ("dwelling.loads.*.count", "3", quantity("3", "each")),
+        ("terminals.*.torque", "5 N·m", quantity("5", "N_m")),
+        ("prices.sales_tax", "5.75 %", quantity("5.75", "%")),
+        ("circuit.power_factor", "0.99", quantity("0.99")),
+        ("circuit.conductor", "6", ConductorSize("6 AWG")),
+        ("route.*.trade_size", "1 1/4 in", TradeSize("1-1/4")),
+        ("circuit.detached_building", "no", False),
+        ("panel.kind", "subpanel", "subpanel"),
+    ],
+)
+def test_a_value_in_its_own_type_and_unit(path: str, text: str, value: object) -> None:
+    got = value_of(keys()[path], text)
+    assert got == value
+    if hasattr(value, "units"):
+        assert got.units == value.units
+
+
+def fault_of(key: Key, text: str) -> str:
+    try:
+        value_of(key, text)
+    except Unfit as unfit:
+        return unfit.code
+    return ""
+
+
+@settings(max_examples=150, deadline=None)
+@given(text=st.text(max_size=20))
+@pytest.mark.parametrize("path", ["route.*.length", "circuit.conductor", "route.*.trade_size"])
+def test_any_text_is_a_value_or_a_fault(path: str, text: str) -> None:
+    assert re.fullmatch("J[0-9]{3}|", fault_of(keys()[path], text))
+
+
+def test_what_is_left_out_is_none_and_what_is_unknown_is_kept(tmp_path: Path) -> None:
+    job = job_with(tmp_path, ("  bus_rating: 200 A", "  bus_rating: unknown"))
+    assert job.boxes is None
+    assert job.terminals is None
+    assert job.circuit.overcurrent_device is None
+    assert job.panel.main_rating is None
+    bus = job.panel.bus_rating
+    assert isinstance(bus, Unknown)
+    assert bus.unknown
+    assert bus.value is None
+    assert (bus.path, bus.span.column, bus.span.length) == ("panel.bus_rating", 15, 7)
+    assert not job.service.rating.unknown
+
+
+def test_a_name_may_be_the_word_unknown(tmp_path: Path) -> None:
+    job = job_with(tmp_path, ("name: Maren Oduya", "name: unknown"))
+    assert job.people.owner.name.value == "unknown"
+
+
+def test_paths_count_from_one(tmp_path: Path) -> None:
+    job = job_with(tmp_path)
+    assert job.route[1].length.path == "route.2.length"
+    assert job.route[1].path == "route.2"
+    assert job.panel.breakers[0].spaces.value == (1, 3)
+
+
+BREAKER = '    - {spaces: [1, 3], rating: 50 A, serves: "Range, kitchen"}'
+
+
+def breaker(spaces: str, more: str = "") -> tuple[str, str]:
+    return BREAKER, f"{BREAKER}\n    - {{spaces: {spaces}, rating: 20 A, serves: Pump{more}}}"
+
+
+def test_the_last_space_of_the_panel_and_the_one_after(tmp_path: Path) -> None:
+    job_with(tmp_path, breaker("[30]"))
+    assert codes(tmp_path, breaker("[31]")) == ["J042"]
+
+
+def test_tandem_halves_share_a_space_and_whole_breakers_do_not(tmp_path: Path) -> None:
+    halves = breaker("[6], tandem: upper")
+    other = (
+        "serves: Laundry}",
+        "serves: Laundry}\n    - {spaces: [6], rating: 15 A, serves: Hall%s}",
+    )
+    job_with(tmp_path, halves, (other[0], other[1] % ", tandem: lower"))
+    assert codes(tmp_path, halves, (other[0], other[1] % ", tandem: upper")) == ["J041"]
+    assert codes(tmp_path, halves, (other[0], other[1] % "")) == ["J041"]
+
+
+def test_new_spaces_must_be_free(tmp_path: Path) -> None:
+    place = "  place: garage"
+    job_with(tmp_path, (place, f"{place}\n  spaces: [5, 7]"))
+    assert codes(tmp_path, (place, f"{place}\n  spaces: [3, 5]")) == ["J041"]
+    assert codes(tmp_path, (place, f"{place}\n  spaces: [5, 7, 9]")) == ["J048"]
+    assert codes(tmp_path, (place, f"{place}\n  spaces: [5, 5]")) == ["J043"]
+
+
+@pytest.mark.parametrize(("setting", "good"), [("39.9 A", True), ("40 A", True), ("40.1 A", False)])
+def test_the_setting_at_the_nameplate(tmp_path: Path, setting: str, good: bool) -> None:
+    place = "  place: garage"
+    equipment = (
+        f"{place}\n  equipment:\n    nameplate_current: 40 A\n"
+        f"    setting: {{current: {setting}, access: restricted}}"
+    )
+    if good:
+        job_with(tmp_path, (place, equipment))
+    else:
+        assert codes(tmp_path, (place, equipment)) == ["J044"]
+
+
+@pytest.mark.parametrize(
+    ("start", "good"), [("2026-08-20", False), ("2026-08-21", True), ("2026-08-22", True)]
+)
+def test_the_work_starts_no_earlier_than_the_file_is_written(
+    tmp_path: Path, start: str, good: bool
+) -> None:
+    change = ("planned_start: 2026-09-19", f"planned_start: {start}")
+    if good:
+        job_with(tmp_path, change)
+    else:
+        assert codes(tmp_path, change) == ["J045"]
+
+
+def test_a_misspelt_key_is_not_reported_missing_too(tmp_path: Path) -> None:
+    assert codes(tmp_path, ("  bus_rating:", "  bus_ratng:")) == ["J010"]
+
+
+def test_a_faulty_neighbour_is_not_held_against_a_key(tmp_path: Path) -> None:
+    length = "    length: 29 ft"
+    changed = (length, f"{length}\n    buried: yess\n    cover: 20 in")
+    assert codes(tmp_path, changed) == ["J026"]
+
+
+def test_parts_that_are_whole_are_compared_though_others_are_not(tmp_path: Path) -> None:
+    """All faults of a file come in one run, also those between values."""
+    found = codes(
+        tmp_path,
+        ("length: 29 ft", "length: 29"),
+        ("planned_start: 2026-09-19", "planned_start: 2026-08-01"),
+    )
+    assert sorted(found) == ["J020", "J045"]
+
+
+def given_leaves(part: object) -> list[Given[Any] | Unknown]:
+    if isinstance(part, Given | Unknown):
+        return [part]
+    if isinstance(part, tuple):
+        return [leaf for each in part for leaf in given_leaves(each)]
+    if isinstance(part, Section):
+        return [leaf for each in vars(part).values() for leaf in given_leaves(each)]
+    return []
+
+
+JOBS = sorted((ROOT / "jobs").glob("*.yaml"))
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_each_demo_loads_and_every_value_stands_where_it_says(path: Path) -> None:
+    job = load_job(path)
+    leaves = given_leaves(job)
+    assert len(leaves) > 150
+    for leaf in leaves:
+        span = leaf.span
+        assert span.file == str(path)
+        typed = job.lines[span.line - 1][span.column - 1 : span.column - 1 + span.length]
+        assert reads_back(leaf, typed.strip('"')), (leaf.path, typed)
+
+
+def reads_back(leaf: Given[Any] | Unknown, typed: str) -> bool:
+    if isinstance(leaf, Unknown):
+        return typed == "unknown"
+    key = keys()[re.sub(r"\.[0-9]+(?=\.|$)", ".*", leaf.path)]
+    if isinstance(leaf.value, tuple):
+        parts = typed.strip("[]").split(",")
+        return leaf.value == tuple(value_of(key, part.strip()) for part in parts)
+    return bool(leaf.value == value_of(key, typed))
+
+
+def test_the_demos_are_four_houses_of_one_county() -> None:
+    jobs = [load_job(path) for path in JOBS]
+    assert len(jobs) == 4
+    assert {job.authority.code_edition.value for job in jobs} == {"2017", "2020", "2023"}
+    for different in ("office", "phone"):
+        assert len({getattr(job.authority, different).value for job in jobs}) == 4
+    assert len({job.site.address.value for job in jobs}) == 4
+    assert {job.circuit.connection.value for job in jobs} == {"receptacle", "hardwired"}
+    assert {job.site.county.value for job in jobs if job.site.county} == {"Veldane County"}
+
+
+def test_the_receptacle_demo_has_a_box_that_holds_its_conductors() -> None:
+    """Three 6 AWG conductors, their grounds and a device over two gangs need more than 30.3 in3.
+
+    Allowances of 5.00 in3 for 6 AWG and 2.50 in3 for 10 AWG: NEC Table 314.16(B)(1).
+    """
+    box = next(b for b in load_job(ROOT / "jobs" / "garage-receptacle.yaml").boxes or ())
+    assert isinstance(box.volume, Given)
+    assert isinstance(box.ring_volume, Given)
+    volume = magnitude(box.volume.value + box.ring_volume.value, "in**3")
+    assert volume >= 3 * Decimal("5.00") + Decimal("2.50") + 4 * Decimal("5.00")
+
+
+def test_the_full_service_demo_has_no_free_space() -> None:
+    panel = load_job(ROOT / "jobs" / "full-service.yaml").panel
+    taken = {space for one in panel.breakers for space in one.spaces.value}
+    assert taken == set(range(1, 21))
+    assert magnitude(panel.spaces.value, "each") == 20

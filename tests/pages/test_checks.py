@@ -1,0 +1,209 @@
+"""Each check of the pages catches the fault it is for: a check that cannot fail is none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+import weasyprint
+
+from packet import render
+from packet.sheets.views import Outcome, SheetSet
+from tests.pages import checks
+from tests.pages.checks import Printed
+from tests.pages.fixtures import CARRY, FRAME, PROCEDURE, TORQUE
+
+SHEETS = SheetSet(FRAME, Outcome.READY, (CARRY,))
+STEPS = SheetSet(FRAME, Outcome.READY, (PROCEDURE,))
+FILL = "<div style='height: {0}mm'></div>"
+UNBREAKABLE = "<div style='height: 90mm; break-inside: avoid'>x</div>"
+
+
+def spoiled(style: str = "", body: str = "", sheets: SheetSet = SHEETS) -> Printed:
+    """Print sheets with a fault put in: extra style, or extra body before the first heading."""
+    html = render.html(sheets, "letter")
+    html = html.replace("</head>", f"<style>{style}</style></head>", 1)
+    return checks.printed_html(html.replace("<h1>", f"{body}<h1>", 1))
+
+
+CLEAN = spoiled()
+
+
+def test_the_unspoiled_sheet_is_clean() -> None:
+    assert checks.every_fault(CLEAN, SHEETS) == []
+
+
+CONTROLS: dict[str, tuple[Callable[[Printed], list[str]], str, str]] = {
+    "page number": (checks.page_numbers, '@page { @bottom-right { content: "Page 1" } }', ""),
+    "stamp missing": (
+        lambda pages: checks.stamps(pages, FRAME.stamp),
+        '@page { @bottom-right { content: "Page 1 of 1" } }',
+        "",
+    ),
+    "stamp of other values": (lambda pages: checks.stamps(pages, "AAAA-00"), "", ""),
+    "no end": (lambda pages: checks.endings(pages, "C"), ".end { display: none }", ""),
+    "end twice": (lambda pages: checks.endings(pages, "C"), "", "<p>END OF SHEET C</p>"),
+    "undefined value": (checks.left_over_signs, "", "<p>None</p>"),
+    "text off the right": (checks.overflow, "", f"<p style='white-space: pre'>{'wide ' * 40}</p>"),
+    "text off the foot": (
+        checks.overflow,
+        "",
+        "<div style='height: 232mm; break-inside: avoid'></div>"
+        "<div style='margin-top: -1mm; height: 1mm; overflow: visible; break-before: avoid'>"
+        "<p style='margin-top: 8mm'>low</p></div>",
+    ),
+    "text out of its cell": (
+        checks.overflow,
+        "",
+        "<table><tr><td style='overflow-wrap: normal; width: 10mm'>unbreakableword</td>"
+        "<td>x</td></tr></table>",
+    ),
+    "text out of its block": (
+        checks.overflow,
+        "",
+        "<div style='width: 20mm; white-space: pre'>this is longer than the block</div>",
+    ),
+    "margin lines meet": (
+        checks.margin_collisions,
+        '@page { @bottom-left { content: "one line in the margin"; width: 50mm; white-space: pre }'
+        ' @bottom-right { content: "and another that is far too long for its place in the'
+        ' margin, and meets it"; width: 20mm; white-space: pre; text-align: right } }',
+        "",
+    ),
+    "margin line too long": (
+        checks.margin_collisions,
+        f'@page {{ @bottom-left {{ content: "{"long " * 60}" }} }}',
+        "",
+    ),
+    "step split": (
+        checks.splits,
+        ".step { display: block !important; break-inside: auto !important }",
+        f"<div class=step>{'<p>a line of text</p>' * 60}</div>",
+    ),
+    "gate split": (
+        checks.splits,
+        ".gate { break-inside: auto !important }",
+        f"<div class=gate>{'<p>a line of text</p>' * 60}</div>",
+    ),
+    "row split": (
+        checks.splits,
+        "tr { break-inside: auto !important }",
+        f"<table><tbody><tr><td>{'a line of text<br>' * 80}</td></tr></tbody></table>",
+    ),
+    "calculation split": (
+        checks.splits,
+        "",
+        f"<div class=calc>{'<p>a line of text</p>' * 60}</div>",
+    ),
+    "orphan heading": (
+        checks.orphan_headings,
+        "h2 { break-after: auto !important }",
+        f"{FILL.format(200)}<h2>Lonely</h2>{UNBREAKABLE}",
+    ),
+    "orphan panel": (
+        checks.orphan_headings,
+        ".hazard { break-after: auto !important }",
+        f"{FILL.format(200)}<div class='hazard warning'><p>Lonely</p></div>{UNBREAKABLE}",
+    ),
+    "panel after its step": (
+        checks.hazards_out_of_place,
+        "",
+        "<div class=guard><div class=step>step</div><div class=hazard>panel</div></div>",
+    ),
+    "panel on another page": (
+        checks.hazards_out_of_place,
+        ".guard { break-inside: auto !important } .hazard { break-after: page !important }",
+        "<div class=guard><div class=hazard>panel</div><div class=step>step</div></div>",
+    ),
+    "blank too narrow": (checks.narrow_blanks, ".blank.date { width: 30mm !important }", ""),
+    "blank too low": (checks.narrow_blanks, ".well { height: 6mm !important }", ""),
+    "small type": (checks.small_type, "", "<p style='font-size: 7pt'>small</p>"),
+    "small type in a scaled drawing": (
+        checks.small_type,
+        "",
+        "<svg width='20mm' height='10mm' viewBox='0 0 40 20'><title>t</title>"
+        "<text y='9' font-size='4' font-family='Packet Sans'>small</text></svg>",
+    ),
+    "small type in a background": (
+        checks.small_type,
+        ".verdict { background: url('packet:styles/small.svg') }",
+        "",
+    ),
+    "thin border": (checks.thin_lines, "", "<p style='border: 0.1mm solid #000'>x</p>"),
+    "thin rule under a row": (
+        checks.thin_lines,
+        "",
+        "<table><tr><td style='border-bottom: 0.1mm solid #000'>x</td></tr></table>",
+    ),
+    "thin stroke in a scaled drawing": (
+        checks.thin_lines,
+        "",
+        "<svg width='20mm' height='10mm' viewBox='0 0 80 40'><title>t</title>"
+        "<path d='M0 0L9 9' stroke='#000' stroke-width='0.6'/></svg>",
+    ),
+    "red text": (checks.colours, "", "<p style='color: red'>x</p>"),
+    "grey text": (checks.colours, "", "<p style='color: #555'>x</p>"),
+    "tinted row": (checks.colours, "tr { background: #ddd }", ""),
+    "see-through text": (checks.colours, "", "<p style='opacity: 0.5'>x</p>"),
+    "gradient": (
+        checks.colours,
+        "",
+        "<p style='background: linear-gradient(#000, #fff)'>x</p>",
+    ),
+    "other font": (checks.strange_fonts, "", "<p style='font-family: monospace'>x</p>"),
+    "sign that the fonts lack": (checks.strange_fonts, "", "<p>\u2610</p>"),
+    "drawing without a font": (
+        checks.strange_fonts,
+        "",
+        "<svg width='20mm' height='10mm'><title>t</title><text y='9'>x</text></svg>",
+    ),
+    "ink under the clip": (
+        checks.inked_margins,
+        "",
+        "<p style='position: absolute; top: -20mm'>high</p>",
+    ),
+    "ink at the side": (
+        checks.inked_margins,
+        "",
+        "<p style='position: absolute; left: -23mm'>left</p>",
+    ),
+}
+
+
+@pytest.mark.parametrize("fault", CONTROLS)
+def test_check_catches(fault: str, monkeypatch: pytest.MonkeyPatch, tmp_path: object) -> None:
+    check, style, body = CONTROLS[fault]
+    if "small.svg" in style:
+        pytest.skip("drawn in the next test")
+    assert check(CLEAN) == [] or fault == "stamp of other values"
+    assert check(spoiled(style, body)) != []
+
+
+def test_picture_is_caught() -> None:
+    dot = (
+        "data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgAB"
+        "SK+kcQAAAABJRU5ErkJggg=="
+    )
+    pages = checks.printed_html(
+        f"<html lang=en><title>t</title><img alt=dot src='{dot}'>",
+        fetcher=weasyprint.default_url_fetcher,
+    )
+    assert checks.images(pages) != []
+
+
+def test_unlike_papers_are_caught() -> None:
+    other = checks.printed(replace(SHEETS, sheets=(CARRY, TORQUE)), "a4")
+    assert checks.unlike_papers(CLEAN, other) != []
+    assert checks.unlike_papers(CLEAN, spoiled(body="<p>more</p>")) != []
+
+
+def test_tiles_and_forms_are_walked() -> None:
+    """The diamond of a step that cannot be undone is a background; its ink must be seen."""
+    plain = checks.printed(STEPS, "letter")
+    spoilt = spoiled(
+        ".diamond { background: url('packet:styles/alert.svg'); background-size: 0.5mm 0.5mm }",
+        sheets=STEPS,
+    )
+    assert checks.thin_lines(plain) == []
+    assert checks.thin_lines(spoilt) != []

@@ -1,0 +1,146 @@
+"""Buried wiring lies deep enough and is protected where it comes out."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from packet.codebook import EDITIONS, Book
+from packet.ledger import Entry, Verdict, decimal_of
+from packet.rules.cover import (
+    LOCATIONS,
+    cover_deep_enough,
+    minimum_cover,
+    riser_protected,
+    riser_protected_from,
+    trench_depth,
+)
+from tests.rules.givens import given
+from tests.rules.installation import examples
+
+PUBLISHED = examples("cover")
+
+
+def need(
+    method: str,
+    location: str = "open ground",
+    *,
+    volts: int = 240,
+    amperes: int = 50,
+    gfci: bool = True,
+    edition: str = "2023",
+) -> Entry:
+    return minimum_cover(
+        Book(edition),
+        "route.1",
+        location,
+        method,
+        given("nominal_voltage", volts, "V"),
+        given("overcurrent_rating", amperes, "A"),
+        given("circuit.is_gfci", gfci),
+    )
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("method", PUBLISHED["cover"])
+def test_published_depths(method: str, edition: str) -> None:
+    entry = need(method, PUBLISHED["location"], edition=edition)
+    assert decimal_of(entry) == PUBLISHED["cover"][method]
+
+
+@pytest.mark.parametrize(
+    ("volts", "amperes", "gfci", "inches"),
+    [
+        (120, 20, True, PUBLISHED["protected_120v"]),
+        (120, 20, False, 24),
+        (120, 25, True, 24),
+        (121, 20, True, 24),
+        (240, 20, True, 24),
+        (240, 50, True, 24),
+    ],
+)
+def test_the_low_column_is_for_protected_120_v_circuits(
+    volts: int, amperes: int, gfci: bool, inches: int
+) -> None:
+    assert decimal_of(need("UF-B", volts=volts, amperes=amperes, gfci=gfci)) == inches
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_no_240_v_circuit_ever_gets_the_low_column(edition: str) -> None:
+    book = Book(edition)
+    for row in book.table("burial_cover").rows():
+        for method, column in (
+            ("UF-B", "direct_burial"),
+            ("RMC", "rigid_metal"),
+            ("PVC-40", "nonmetallic"),
+        ):
+            if method == "UF-B" and row["raceway_only"]:
+                continue
+            entry = need(method, row["location"], edition=edition)
+            assert entry.value == row[column]
+            assert "120 V" not in entry.cite[0].at
+
+
+def test_a_protected_circuit_in_rigid_metal_keeps_the_smaller_depth() -> None:
+    assert decimal_of(need("RMC", volts=120, amperes=20)) == 6
+
+
+def test_cable_under_a_building_needs_a_raceway() -> None:
+    with pytest.raises(LookupError, match="only in a raceway"):
+        need("UF-B", "under building")
+    assert decimal_of(need("PVC-40", "under building")) == 0
+
+
+@pytest.mark.parametrize("method", ["NM-B", "SER", "FMC", "ENT"])
+def test_methods_that_may_not_be_buried(method: str) -> None:
+    with pytest.raises(LookupError, match="may not be buried"):
+        need(method)
+
+
+def test_every_word_for_what_lies_above_has_a_row() -> None:
+    for word in (*LOCATIONS, "dwelling driveway"):
+        assert need("PVC-80", word).value.magnitude >= 0
+
+
+@pytest.mark.parametrize(
+    ("inches", "verdict"),
+    [("17.9", "falls short"), (18, "meets"), (24, "meets"), (None, "ask")],
+)
+def test_planned_depth(inches: Any, verdict: str) -> None:
+    given_cover = None if inches is None else given("route.1.cover", inches, "in")
+    check = cover_deep_enough(Book("2020"), "route.1", given_cover, need("PVC-80"))
+    assert check.verdict.value == verdict
+    if verdict == "falls short":
+        assert check.remedy is not None
+        assert decimal_of(check.remedy) == 18
+
+
+def test_depth_given_in_feet_is_judged_exactly() -> None:
+    cover = given("route.1.cover", "1.5", "ft")
+    assert (
+        cover_deep_enough(Book("2023"), "route.1", cover, need("PVC-80")).verdict is Verdict.MEETS
+    )
+
+
+def test_the_trench_is_deeper_than_the_cover() -> None:
+    outside = given("route.1.outside_diameter", "1.05", "in")
+    depth = trench_depth(Book("2023"), "route.1", need("PVC-40"), outside)
+    assert decimal_of(depth) == Decimal("19.05")
+
+
+@pytest.mark.parametrize(("cover", "below"), [(6, 6), (18, 18), (24, 18)])
+def test_protection_begins_at_the_cover_or_at_its_limit(cover: int, below: int) -> None:
+    """From the cover depth, at most 18 in, to 8 ft above grade (InterNACHI forum on 300.5(D))."""
+    entry = riser_protected_from(Book("2023"), "route.1", given("route.1.cover", cover, "in"))
+    assert decimal_of(entry) == below
+
+
+@pytest.mark.parametrize(
+    ("method", "verdict"),
+    [("PVC-80", "meets"), ("RMC", "meets"), ("PVC-40", "falls short"), (None, "ask")],
+)
+def test_riser(method: str | None, verdict: str) -> None:
+    riser = None if method is None else given("route.1.riser_method", method)
+    assert riser_protected(Book("2020"), "route.1", riser).verdict.value == verdict

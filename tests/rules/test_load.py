@@ -1,0 +1,998 @@
+"""Load calculations: every limit from below, at and above it, and in each edition that differs.
+
+Whole published calculations stand in tests/worked_examples; here the rules are taken one by one.
+Rules after: International Residential Code E3704; Mike Holt forum threads 2585012 (appliances and
+chargers of 2023), 2580262 (optional pool), 2573421 and 2577480 (existing dwelling), 2584661 (range
+notes); symmetryace.com (text of 220.87); EC&M, top 25 changes to the 2026 NEC.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+from itertools import product
+from typing import Any
+
+import pytest
+
+from packet import words
+from packet.codebook import EDITIONS, Book
+from packet.findings import finding
+from packet.ledger import Entry, Ledger, Verdict
+from packet.quantities import magnitude
+from packet.rules.load import (
+    DwellingLoads,
+    Load,
+    MeasuredDemand,
+    Readings,
+    Space,
+    calculate,
+    existing_worksheet,
+    measured_demand_counts,
+    neutral_load,
+    optional_worksheet,
+    remedies,
+    standard_worksheet,
+)
+from packet.rules.load.cooking import Appliance, cooking_demand
+from packet.rules.load.dwelling import counted_area
+from packet.rules.load.existing import METHOD as EXISTING
+from tests.rules.givens import given
+from tests.rules.houses import (
+    charger,
+    entered,
+    house,
+    load,
+    management,
+    number,
+    sheet_of,
+    supply,
+    va,
+)
+
+D = Decimal
+BEFORE_2026 = ("2017", "2020", "2023")
+
+RANGE = load(1, "range", "12 kW")
+DRYER = load(2, "dryer", "5.5 kW")
+HEATER = load(3, "water heater", "4.5 kW")
+AIR = load(4, "air conditioning", "18 A", volts=240)
+HEAT = load(5, "central heat", "10 kW")
+FULL_HOUSE = (RANGE, DRYER, HEATER, AIR, HEAT)
+
+
+def line(ledger_or_sheet: Any, name: str) -> Entry:
+    """Return one entry of a worksheet, however deep it stands."""
+
+    def walk(entry: Entry) -> Iterator[Entry]:
+        yield entry
+        for _, source in entry.inputs:
+            yield from walk(source)
+
+    return next(
+        entry for one in ledger_or_sheet.lines for entry in walk(one.entry) if entry.name == name
+    )
+
+
+def standard(edition: str, *loads: Load, **more: Any) -> Any:
+    book = Book(edition)
+    return standard_worksheet(book, house(*loads, **more), supply(book))
+
+
+def optional(edition: str, *loads: Load, **more: Any) -> Any:
+    book = Book(edition)
+    return optional_worksheet(book, house(*loads, **more), supply(book), Readings())
+
+
+# --- the head of each method ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("edition", "expected"), [("2017", 4500), ("2020", 4500), ("2023", 4500), ("2026", 3000)]
+)
+def test_lighting_by_the_square_foot(edition: str, expected: int) -> None:
+    """3 VA until 2023 (NEC Annex D1(a)), 2 VA in 2026 (EC&M, top 25 changes)."""
+    assert va(line(standard(edition), "dwelling.lighting_load")) == expected
+
+
+@pytest.mark.parametrize(
+    ("kitchen", "laundry", "expected"), [(1, 0, 4500), (2, 1, 4500), (3, 1, 6000), (2, 2, 6000)]
+)
+def test_a_whole_dwelling_counts_at_least_its_required_circuits(
+    kitchen: int, laundry: int, expected: int
+) -> None:
+    sheet = standard("2023", kitchen=kitchen, laundry=laundry)
+    circuits = ("dwelling.small_appliance_load", "dwelling.laundry_load")
+    assert sum(va(line(sheet, name)) for name in circuits) == expected
+
+
+@pytest.mark.parametrize(
+    ("area", "demand"),
+    [
+        (D(1), D(3000) + D("0.35") * (3 + 1500)),
+        (D(38500), D(3000) + D("0.35") * 117000),
+        (D(38501), D(3000) + D("0.35") * 117000 + D("0.25") * 3),
+    ],
+)
+def test_the_demand_table_at_its_steps(area: Decimal, demand: Decimal) -> None:
+    """3000 VA in full, 35 % up to 120 000 VA, then 25 % (load worksheet: 3000, 117 000, 25 %)."""
+    assert va(line(standard("2017", area=area), "load.standard.general_demand")) == demand
+
+
+def test_exactly_3000_va_stays_in_the_first_step() -> None:
+    book = Book("2023")
+    part = supply(book, carries_whole_dwelling=False)
+    for area, expected in ((999, 2997), (1000, 3000), (1001, D("3001.05"))):
+        sheet = standard_worksheet(book, house(area=area, kitchen=0, laundry=0), part)
+        assert va(line(sheet, "load.standard.general_demand")) == expected
+
+
+@pytest.mark.parametrize(
+    ("edition", "adaptable", "area"),
+    [
+        ("2017", True, 1500),
+        ("2020", True, 1500),
+        ("2023", True, 1920),
+        ("2026", True, 1920),
+        ("2023", False, 1500),
+        ("2023", None, 1920),
+    ],
+)
+def test_a_garage_counts_from_2023_where_adaptable(
+    edition: str, adaptable: bool | None, area: int
+) -> None:
+    """Electrical Contractor magazine on the 2023 changes; one nobody has judged counts."""
+    garage = Space(given("dwelling.garage_area", 420, "ft**2"), adaptable)
+    assert number(counted_area(Book(edition), house(garage=garage)), "ft**2") == area
+
+
+@pytest.mark.parametrize(("adaptable", "area"), [(True, 2110), (False, 1500), (None, 2110)])
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_unfinished_space_counts_where_adaptable_in_every_edition(
+    edition: str, adaptable: bool | None, area: int
+) -> None:
+    cellar = Space(given("dwelling.unfinished_area", 610, "ft**2"), adaptable)
+    assert number(counted_area(Book(edition), house(unfinished=cellar)), "ft**2") == area
+
+
+def test_a_load_in_amperes_needs_a_voltage() -> None:
+    with pytest.raises(ValueError, match="no voltage"):
+        load(1, "air conditioning", "18 A").each(Book("2023"))
+
+
+# --- standard: appliances ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("many", "demand"), [(3, 3000), (4, 3000), (5, 3750)])
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_four_fastened_appliances_count_at_75_percent(edition: str, many: int, demand: int) -> None:
+    """220.53: three at 1000 VA in full; four and five at 75 %."""
+    ones = [load(n, "dishwasher", "1000 VA") for n in range(1, many + 1)]
+    assert va(line(standard(edition, *ones), "load.standard.fastened_demand")) == demand
+
+
+@pytest.mark.parametrize(
+    ("edition", "watts", "demand"),
+    [
+        ("2017", 499, (3000 + 499) * D("0.75")),
+        ("2020", 499, 3499),
+        ("2023", 499, 3499),
+        ("2023", 500, 3500 * D("0.75")),
+        ("2023", 501, 3501 * D("0.75")),
+        ("2026", 499, 3499),
+    ],
+)
+def test_a_small_appliance_is_not_one_of_the_four(
+    edition: str, watts: int, demand: Decimal
+) -> None:
+    """500 W or more, Mike Holt forum thread 2585012 for 2023; in 2020 as the safe side."""
+    ones = [load(n, "dishwasher", "1000 VA") for n in (1, 2, 3)]
+    small = load(4, "other appliance", f"{watts} W", fastened=True)
+    sheet = standard(edition, *ones, small)
+    assert va(line(sheet, "load.standard.fastened_demand")) == demand
+
+
+def test_a_fifth_small_appliance_counts_in_full_beside_the_four() -> None:
+    ones = [load(n, "dishwasher", "1000 VA") for n in (1, 2, 3, 4)]
+    sheet = standard("2023", *ones, load(5, "disposer", "400 VA"))
+    assert va(line(sheet, "load.standard.fastened_demand")) == 3000 + 400
+
+
+@pytest.mark.parametrize("kind", ["range", "dryer", "central heat", "vehicle charger", "welder"])
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_what_is_never_one_of_the_four(edition: str, kind: str) -> None:
+    """Excluded by 220.53; chargers by name from 2023 on, and on the safe side before."""
+    ones = [load(n, "dishwasher", "1000 VA") for n in (1, 2, 3)]
+    sheet = standard(edition, *ones, load(4, kind, "9000 VA"))
+    assert va(line(sheet, "load.standard.fastened_demand")) == 3000
+
+
+@pytest.mark.parametrize(("fastened", "counts"), [(True, True), (False, False), (None, False)])
+def test_a_microwave_is_one_of_the_four_only_where_it_is_fastened(
+    fastened: bool | None, counts: bool
+) -> None:
+    ones = [load(n, "dishwasher", "1000 VA") for n in (1, 2, 3)]
+    oven = load(4, "microwave", "1000 VA", fastened=fastened)
+    sheet = standard("2023", *ones, oven)
+    assert va(line(sheet, "load.standard.fastened_demand")) == 3000
+    assert ("load.standard.other" in {one.entry.name for one in sheet.lines}) is not counts
+
+
+@pytest.mark.parametrize(("rating", "demand"), [(4999, 5000), (5000, 5000), (5001, 5001)])
+def test_a_dryer_counts_5000_va_at_least(rating: int, demand: int) -> None:
+    sheet = standard("2023", load(1, "dryer", f"{rating} VA"))
+    assert va(line(sheet, "load.standard.dryer_demand")) == demand
+
+
+@pytest.mark.parametrize(
+    ("many", "percent"),
+    [(4, 100), (5, 85), (11, 47), (12, 46), (23, 35), (24, D("34.5")), (43, 25)],
+)
+def test_many_dryers(many: int, percent: Any) -> None:
+    """Table 220.54; 12 to 23: 47 less the number beyond 11 (International Residential Code)."""
+    sheet = standard("2023", load(1, "dryer", "6000 VA", count=many))
+    assert va(line(sheet, "load.standard.dryer_demand")) == 6000 * many * D(percent) / 100
+
+
+def demand_of(edition: str, *ratings: tuple[Any, int]) -> Decimal:
+    ones = tuple(
+        Appliance(
+            given(f"dwelling.load.{n}.rating", rating, "kW"),
+            given(f"dwelling.load.{n}.count", count, ""),
+        )
+        for n, (rating, count) in enumerate(ratings, 1)
+    )
+    return va(cooking_demand(Book(edition), ones)) / 1000
+
+
+@pytest.mark.parametrize(
+    ("rating", "demand"),
+    [
+        ("1.75", "1.75"),  # too small for the table: in full
+        ("1.76", "1.408"),  # column A, 80 %
+        ("3.49", "2.792"),
+        ("3.5", "2.8"),  # column B, 80 %
+        ("8.75", "7"),
+        ("8.76", "8"),  # column C
+        ("12", "8"),
+        ("12.49", "8"),  # less than a major fraction
+        ("12.5", "8.4"),
+        ("13.49", "8.4"),
+        ("13.5", "8.8"),
+        ("27", "14"),
+        ("27.1", "27.1"),  # beyond the notes: in full
+    ],
+)
+def test_one_cooking_appliance_at_every_limit_of_the_table(rating: str, demand: str) -> None:
+    """Table 220.55 and its Notes 1 and 3, Mike Holt forum thread 2584661."""
+    assert demand_of("2023", (rating, 1)) == D(demand)
+
+
+def test_column_a_is_chosen_before_column_c_only_where_it_gives_less() -> None:
+    assert demand_of("2023", (3, 1), (8, 1)) == D("0.8") * 3 + D("0.8") * 8
+    assert demand_of("2023", (8, 3)) == D("0.55") * 24  # 13.2 kW against column C, 14 kW
+    assert demand_of("2023", (D("8.75"), 5)) == D("0.45") * D("43.75")  # 19.69 against 20 kW
+    assert demand_of("2023", (8, 1), (14, 1)) == D("11.55")  # (12 + 14) / 2 = 13: 11 kW + 5 %
+    assert demand_of("2023", (2, 1), (14, 1)) == D("1.6") + D("8.8")
+
+
+def test_unequal_ranges_are_averaged_with_twelve_for_the_smaller() -> None:
+    """Note 2: 9, 13 and 15 kW average (12 + 13 + 15) / 3 = 13.33, one step over 12: 14 kW + 5 %."""
+    assert demand_of("2023", (9, 1), (13, 1), (15, 1)) == D("14.7")
+
+
+# --- standard: heating, cooling, motors, chargers ---------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("together", "expected"), [(None, 10000), (False, 10000), (True, 10000 + 4320)]
+)
+def test_heating_or_cooling_unless_they_run_together(together: bool | None, expected: int) -> None:
+    sheet = standard("2017", AIR, HEAT, heating_and_cooling_together=together)
+    assert va(line(sheet, "load.standard.comfort")) == expected
+
+
+@pytest.mark.parametrize(
+    ("with_compressor", "expected"), [(True, 14800), (None, 14800), (False, 10000)]
+)
+def test_strips_and_compressor(with_compressor: bool | None, expected: int) -> None:
+    """Both, unless the strips are locked out while the compressor runs (note to Annex D2(c))."""
+    pump, strips = load(1, "heat pump", "20 A", volts=240), load(2, "supplemental heat", "10 kW")
+    sheet = standard("2023", pump, strips, supplemental_heat_with_compressor=with_compressor)
+    assert va(line(sheet, "load.standard.comfort")) == expected
+
+
+@pytest.mark.parametrize(
+    ("edition", "addition"), [("2017", 225), ("2020", 1080), ("2023", 1080), ("2026", 1080)]
+)
+def test_the_largest_motor(edition: str, addition: int) -> None:
+    """In 2017 the air conditioner left out as the smaller brings no motor; from 2020 it does."""
+    sheet = standard(edition, AIR, HEAT, load(6, "disposer", "900 VA"))
+    assert va(line(sheet, "load.standard.motor_addition")) == addition
+
+
+@pytest.mark.parametrize(
+    ("edition", "amperes", "expected"),
+    [
+        *((edition, 29, 6960) for edition in ("2017", "2020", "2026")),
+        ("2023", 29, 7200),
+        ("2023", 30, 7200),
+        ("2023", 31, 7440),
+        *((edition, 48, 11520) for edition in EDITIONS),
+    ],
+)
+def test_a_charger_counts_7200_va_at_least_in_2023(
+    edition: str, amperes: int, expected: int
+) -> None:
+    """220.57 of 2023: expertce.com; Mike Holt forum thread 2585012. 2026 from memory."""
+    sheet = standard(edition, charger(1, amperes))
+    assert va(sheet.new_load) == expected
+
+
+@pytest.mark.parametrize(
+    ("current", "expected"), [(199, 199), (200, 200), (201, D("200.7")), (300, 270)]
+)
+def test_the_neutral_counts_at_70_percent_above_200_amperes(current: int, expected: Any) -> None:
+    """220.61(B); the other loads of the house make up the current."""
+    book = Book("2017")
+    head = D(3000) + D("0.35") * 6000
+    rest = load(1, "other appliance", f"{current * 240 - head} VA", volts=120)
+    lines = neutral_load(book, house(rest), supply(book))
+    assert number(lines[-1].entry, "A") == expected
+
+
+@pytest.mark.parametrize(
+    ("kind", "volts", "on_neutral"),
+    [
+        ("water heater", None, False),
+        ("water heater", 240, False),
+        ("water heater", 120, True),
+        ("vehicle charger", 240, False),
+        ("spa", None, True),
+        ("spa", 240, False),
+        ("other appliance", 208, False),
+        ("air conditioning", 230, False),
+        ("air conditioning", 115, True),
+    ],
+)
+def test_what_uses_the_neutral(kind: str, volts: int | None, on_neutral: bool) -> None:
+    book = Book("2023")
+    with_load = neutral_load(book, house(load(1, kind, "2000 VA", volts=volts)), supply(book))
+    without = neutral_load(book, house(), supply(book))
+    difference = number(with_load[-1].entry, "A") - number(without[-1].entry, "A")
+    assert (difference > 0) is on_neutral
+
+
+# --- optional -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("edition", "area", "demand"),
+    [
+        ("2023", 1833, 9999),
+        ("2023", D(5500) / 3, 10000),
+        ("2023", 1834, D("10000.8")),
+        ("2020", 2000, D("10200")),
+        ("2017", 2000, D("10200")),
+        ("2026", 1749, 7998),
+        ("2026", 1750, 8000),
+        ("2026", 1751, D("8000.8")),
+    ],
+)
+def test_the_pool_at_its_first_part(edition: str, area: Any, demand: Any) -> None:
+    """10 kVA (JADE Learning), 8 kVA in 2026 (EC&M, top 25 changes); 40 % of the rest."""
+    assert round(va(line(optional(edition, area=area), "load.optional.demand")), 9) == demand
+
+
+@pytest.mark.parametrize(("many", "share"), [(3, "0.65"), (4, "0.40"), (5, "0.40")])
+def test_room_heaters_by_the_number_of_their_controls(many: int, share: str) -> None:
+    """Four or more: 40 % (NEC Annex D2(a))."""
+    sheet = optional("2023", load(1, "room heater", "1.5 kW", count=many))
+    assert va(line(sheet, "load.optional.room_heaters")) == 1500 * many * D(share)
+
+
+def test_only_the_largest_selection_counts_and_never_a_sum() -> None:
+    sheet = optional("2023", AIR, HEAT, load(6, "heat pump", "20 A", volts=240))
+    assert va(line(sheet, "load.optional.comfort")) == max(4320, 6500, 4800)
+
+
+@pytest.mark.parametrize(("together", "expected"), [(None, 11300), (True, 11300), (False, 6500)])
+def test_a_heat_pump_locked_out_by_its_strips(together: bool | None, expected: int) -> None:
+    """Footnote of NEC Annex D2(c): the compressor need not be added to strips that lock it out."""
+    pump, strips = load(1, "heat pump", "20 A", volts=240), load(2, "supplemental heat", "10 kW")
+    sheet = optional("2023", pump, strips, supplemental_heat_with_compressor=together)
+    assert va(line(sheet, "load.optional.comfort")) == expected
+
+
+# --- readings that differ -------------------------------------------------------------------------------
+
+SIDES = [Readings(a, b) for a, b in product(("full", "pool"), ("full", "pool"))]  # type: ignore[arg-type]
+HOUSES = [
+    house(*FULL_HOUSE, charger(6, 40)),
+    house(HEATER, AIR, HEAT, charger(6, 16), area=400),
+    house(charger(6, 6), area=300),
+    house(load(1, "room heater", "1500 W", count=4), AIR, charger(6, 48)),
+]
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("dwelling", HOUSES)
+@pytest.mark.parametrize("sides", SIDES)
+def test_the_other_total_is_what_the_other_reading_gives(
+    edition: str, dwelling: DwellingLoads, sides: Readings
+) -> None:
+    """The short formula on the page against the whole calculation on the other side."""
+    book = Book(edition)
+    served = supply(book)
+    other = {"full": "pool", "pool": "full"}
+    for worksheet in (optional_worksheet, existing_worksheet):
+        sheet = worksheet(book, dwelling, served, sides)
+        if sheet is None:
+            assert edition == "2026"
+            continue
+        for total in sheet.other_totals:
+            field = "charger" if "charger" in total.name else "existing_heating_and_cooling"
+            turned = replace(sides, **{field: other[getattr(sides, field)]})
+            flipped = worksheet(book, dwelling, served, turned)
+            assert flipped is not None
+            assert va(total) == va(flipped.total)
+
+
+@pytest.mark.parametrize("edition", BEFORE_2026)
+def test_the_reading_taken_is_named_and_its_other_side_is_told(edition: str) -> None:
+    book = Book(edition)
+    sheet = existing_worksheet(book, HOUSES[0], supply(book), Readings())
+    assert sheet is not None
+    assert [one.value for one in sheet.readings] == ["counted in full", "counted in full"]
+    assert len(sheet.other_totals) == 2
+
+
+def test_in_2026_the_charger_is_settled_outside_the_pool() -> None:
+    book = Book("2026")
+    sheets = [optional_worksheet(book, HOUSES[0], supply(book), sides) for sides in SIDES]
+    assert len({va(sheet.total) for sheet in sheets}) == 1
+    assert all(not sheet.readings for sheet in sheets)
+
+
+@pytest.mark.parametrize("edition", BEFORE_2026)
+@pytest.mark.parametrize("dwelling", HOUSES)
+def test_counting_a_charger_in_full_is_the_safe_side(edition: str, dwelling: DwellingLoads) -> None:
+    book = Book(edition)
+    for worksheet in (optional_worksheet, existing_worksheet):
+        full = worksheet(book, dwelling, supply(book), Readings(charger="full"))
+        pool = worksheet(book, dwelling, supply(book), Readings(charger="pool"))
+        assert full is not None
+        assert pool is not None
+        assert va(full.total) >= va(pool.total)
+
+
+@pytest.mark.parametrize(
+    ("rating", "verdict"), [(100, Verdict.MEETS), (95, Verdict.NOTE), (60, Verdict.MEETS)]
+)
+def test_a_reading_that_turns_the_verdict_is_noted(rating: int, verdict: Verdict) -> None:
+    """At 23 600 VA in full and less in the pool, only a rating between the two is turned."""
+    book = Book("2023")
+    dwelling = house(HEATER, charger(6, 40), area=2300)
+    served = supply(book, rating)
+    sheet = existing_worksheet(book, dwelling, served, Readings())
+    assert sheet is not None
+    assert number(sheet.other_totals[0], "VA") / 240 < 95
+    method = given("circuit.load_method", EXISTING)
+    checks = {one.name: one for one in calculate(book, dwelling, served, method).checks}
+    in_full = number(sheet.amperes, "A")
+    expected = (
+        Verdict.NOTE
+        if number(sheet.other_totals[0], "VA") / 240 <= rating < in_full
+        else (Verdict.MEETS)
+    )
+    assert checks["charger_reading_does_not_decide"].verdict is expected
+
+
+# --- existing dwelling ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("edition", BEFORE_2026)
+def test_new_heating_counts_in_full_whatever_the_reading(edition: str) -> None:
+    """220.83(B): the larger of heating and cooling at 100 %, the rest at 8 kVA and 40 %."""
+    book = Book(edition)
+    new_pump = load(6, "heat pump", "30 A", volts=240, new=True)
+    dwelling = house(RANGE, AIR, new_pump)
+    for sides in SIDES:
+        sheet = existing_worksheet(book, dwelling, supply(book), sides)
+        assert sheet is not None
+        rest = 8000 + D("0.4") * (4500 + 4500 + 12000 - 8000)
+        assert va(sheet.total) == rest + 4320 + 7200
+        assert "(B)" in sheet.total.cite[0].section
+
+
+def test_the_shares_of_2026_are_not_known_so_the_method_is_asked_for() -> None:
+    book = Book("2026")
+    method = given("circuit.load_method", "existing")
+    answer = calculate(book, HOUSES[0], supply(book, 200), method)
+    (check,) = [one for one in answer.checks if one.name == "load_method_applies"]
+    assert check.verdict is Verdict.ASK
+    assert "existing" not in answer.qualifying
+    assert answer.method.value != "existing"
+
+
+# --- measured demand ----------------------------------------------------------------------------------------
+
+
+def measured(
+    peak: str = "60",
+    record: Any = "utility year",
+    days: int = 365,
+    minutes: int = 15,
+    *,
+    solar: bool | None = False,
+    season: bool | None = True,
+    occupied: bool | None = True,
+) -> MeasuredDemand:
+    return MeasuredDemand(
+        given("dwelling.measured_demand.peak", peak, "A"),
+        record,
+        given("dwelling.measured_demand.days", days, "d"),
+        given("dwelling.measured_demand.interval", minutes, "min"),
+        solar,
+        season,
+        occupied,
+    )
+
+
+@pytest.mark.parametrize(
+    ("record", "wrong", "verdict"),
+    [
+        (measured(days=364), "measured_record_is_long_enough", Verdict.FALLS_SHORT),
+        (measured(days=365), None, None),
+        (measured(days=366), None, None),
+        (
+            measured(record="recording", days=29),
+            "measured_record_is_long_enough",
+            Verdict.FALLS_SHORT,
+        ),
+        (measured(record="recording", days=30), None, None),
+        (measured(minutes=14), None, None),
+        (measured(minutes=16), "measured_record_is_fine_enough", Verdict.ASK),
+        (measured(minutes=60), "measured_record_is_fine_enough", Verdict.ASK),
+        (measured(solar=True), "measured_record_has_no_other_source", Verdict.FALLS_SHORT),
+        (measured(solar=None), "measured_record_has_no_other_source", Verdict.ASK),
+        (measured(season=False), None, None),
+        (
+            measured(record="recording", days=40, season=False),
+            "measured_record_holds_season",
+            Verdict.FALLS_SHORT,
+        ),
+        (
+            measured(record="recording", days=40, season=None),
+            "measured_record_holds_season",
+            Verdict.ASK,
+        ),
+        (
+            measured(record="recording", days=40, occupied=None),
+            "measured_record_was_lived_in",
+            Verdict.ASK,
+        ),
+        (
+            measured(record="recording", days=40, occupied=False),
+            "measured_record_was_lived_in",
+            Verdict.FALLS_SHORT,
+        ),
+    ],
+)
+def test_the_conditions_of_a_record(
+    record: MeasuredDemand, wrong: str | None, verdict: Verdict | None
+) -> None:
+    """After the text of 220.87 on symmetryace.com."""
+    checks = measured_demand_counts(Book("2023"), record, Readings())
+    failing = {one.name: one.verdict for one in checks if one.verdict is not Verdict.MEETS}
+    assert failing == ({} if wrong is None else {wrong: verdict})
+
+
+def test_solar_bars_a_year_of_data_only_on_the_safe_reading() -> None:
+    lax = Readings(solar_bars_year_record=False)
+    for record, expected in (("utility year", Verdict.NOTE), ("recording", Verdict.FALLS_SHORT)):
+        checks = measured_demand_counts(Book("2023"), measured(record=record, solar=True), lax)
+        found = {one.name: one.verdict for one in checks}
+        assert found["measured_record_has_no_other_source"] is expected
+
+
+@pytest.mark.parametrize(
+    ("peak", "verdict"),
+    [("47.9", Verdict.MEETS), ("48", Verdict.MEETS), ("48.1", Verdict.FALLS_SHORT)],
+)
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_125_percent_of_the_peak_and_the_new_load(
+    edition: str, peak: str, verdict: Verdict
+) -> None:
+    """1.25 x 48 A + 40 A = 100 A."""
+    book = Book(edition)
+    method = given("circuit.load_method", "measured")
+    dwelling = house(*FULL_HOUSE, charger(6, 40), measured=measured(peak))
+    answer = calculate(book, dwelling, supply(book), method)
+    assert answer.method.value == "measured"
+    assert answer.worksheet.check.verdict is verdict
+
+
+def test_a_measured_power_counts_as_it_is() -> None:
+    book = Book("2023")
+    record = replace(measured(), peak=given("dwelling.measured_demand.peak_power", "11.52", "kVA"))
+    dwelling = house(charger(6, 40), measured=record)
+    sheet = sheet_of(calculate(book, dwelling, supply(book)), "measured")
+    assert number(sheet.amperes, "A") == 100
+
+
+# --- which method ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("rating", "qualifies"), [(99, False), (100, True), (101, True)])
+def test_the_optional_method_needs_100_amperes(rating: int, qualifies: bool) -> None:
+    answer = calculate(Book("2023"), HOUSES[0], supply(Book("2023"), rating))
+    assert ("optional" in answer.qualifying) is qualifies
+
+
+@pytest.mark.parametrize("whole", [False, None])
+def test_a_part_of_the_house_has_the_standard_method_only(whole: bool | None) -> None:
+    """Mike Holt forum thread 2580262: a feeder to a part is no case for the optional method."""
+    answer = calculate(Book("2023"), HOUSES[0], supply(Book("2023"), carries_whole_dwelling=whole))
+    assert answer.qualifying == ("standard",)
+    assert answer.method.value == "standard"
+
+
+def test_a_new_dwelling_has_no_existing_or_measured_method() -> None:
+    book = Book("2023")
+    dwelling = replace(HOUSES[0], measured=measured())
+    answer = calculate(book, dwelling, supply(book, 200, existing=False))
+    assert answer.qualifying == ("standard", "optional")
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("dwelling", HOUSES)
+def test_left_out_the_smallest_lawful_load_is_taken(edition: str, dwelling: DwellingLoads) -> None:
+    book = Book(edition)
+    answer = calculate(book, dwelling, supply(book, 200))
+    lawful = [sheet for sheet in answer.worksheets if sheet.method in answer.qualifying]
+    assert va(answer.worksheet.total) == min(va(sheet.total) for sheet in lawful)
+    assert {symbol for symbol, _ in answer.method.inputs} == set(answer.qualifying)
+
+
+def test_a_given_method_is_used_although_another_gives_less() -> None:
+    book = Book("2023")
+    answer = calculate(book, HOUSES[0], supply(book, 200), given("circuit.load_method", "standard"))
+    assert answer.worksheet.method == "standard"
+    assert answer.checks[0].verdict is Verdict.MEETS
+
+
+@pytest.mark.parametrize(
+    ("method", "rating", "record", "expected"),
+    [
+        ("optional", 90, None, Verdict.FALLS_SHORT),
+        ("measured", 100, None, Verdict.FALLS_SHORT),
+        ("measured", 100, measured(days=100), Verdict.FALLS_SHORT),
+        ("measured", 100, measured(minutes=60), Verdict.ASK),
+        ("measured", 100, measured(), Verdict.MEETS),
+    ],
+)
+def test_a_given_method_must_apply(
+    method: str, rating: int, record: MeasuredDemand | None, expected: Verdict
+) -> None:
+    book = Book("2023")
+    dwelling = replace(HOUSES[0], measured=record)
+    answer = calculate(book, dwelling, supply(book, rating), given("circuit.load_method", method))
+    check = answer.checks[0]
+    assert check.verdict is expected
+    if expected is Verdict.FALLS_SHORT:
+        assert answer.method.value != method
+        assert check.remedy is not None
+        assert check.remedy.value == answer.method.value
+    else:
+        assert answer.method.value == method
+
+
+@pytest.mark.parametrize(
+    ("extra", "verdict"),
+    [("0", Verdict.MEETS), ("0.01", Verdict.FALLS_SHORT), ("96", Verdict.FALLS_SHORT)],
+)
+def test_the_load_is_compared_unrounded(extra: str, verdict: Verdict) -> None:
+    """100.4 A is shown as 100 A in whole amperes and still is more than 100 A."""
+    book = Book("2017")
+    rest = D(24000) - D(5100) + D(extra)
+    sheet = standard_worksheet(book, house(load(1, "spa", f"{rest} VA")), supply(book))
+    assert sheet.check.verdict is verdict
+    assert number(sheet.whole_amperes, "A") == 100
+
+
+@pytest.mark.parametrize(
+    ("adaptable", "rating", "expected"),
+    [(None, 91, Verdict.ASK), (None, 200, Verdict.NOTE), (True, 91, None), (False, 91, None)],
+)
+def test_a_doubtful_garage_is_asked_for_only_where_it_decides(
+    adaptable: bool | None, rating: int, expected: Verdict | None
+) -> None:
+    """21 600 VA without, 22 104 VA with 420 ft2 of garage: 90 A and 92.1 A."""
+    book = Book("2023")
+    garage = Space(given("dwelling.garage_area", 420, "ft**2"), adaptable)
+    method = given("circuit.load_method", "standard")
+    dwelling = house(load(1, "spa", "16500 VA"), garage=garage)
+    checks = {
+        one.name: one.verdict
+        for one in calculate(book, dwelling, supply(book, rating), method).checks
+    }
+    assert checks.get("counted_area_is_settled") is expected
+
+
+# --- what is left -------------------------------------------------------------------------------------------------
+
+
+def with_charger(dwelling: DwellingLoads, amperes: Decimal) -> DwellingLoads:
+    rest = tuple(one for one in dwelling.loads if not one.new)
+    return replace(dwelling, loads=(*rest, charger(6, amperes)))
+
+
+ALL_WAYS = [
+    (edition, method, sides, rating)
+    for edition, method, sides, rating in product(
+        EDITIONS, ("standard", "optional", "existing", "measured"), SIDES, (100, 200)
+    )
+    if not (method == "existing" and edition == "2026")
+]
+
+
+@pytest.mark.parametrize(("edition", "method", "sides", "rating"), ALL_WAYS)
+@pytest.mark.parametrize("dwelling", HOUSES)
+def test_the_headroom_loads_the_supply_exactly(
+    edition: str, method: str, sides: Readings, rating: int, dwelling: DwellingLoads
+) -> None:
+    """The method turned round, and done again with what came out."""
+    book = Book(edition)
+    served, chosen = supply(book, rating), given("circuit.load_method", method)
+    dwelling = replace(dwelling, measured=measured("30"))
+    answer = calculate(book, dwelling, served, chosen, sides)
+    assert answer.headroom is not None
+    room = number(answer.headroom, "A")
+    least = answer.worksheet.least_new_load
+    if room <= 0 or (least is not None and room * 240 < va(least)):
+        assert answer.largest_continuous_current is not None
+        assert number(answer.largest_continuous_current, "A") == 0
+        assert answer.fitting_settings == ()
+        return
+    again = calculate(book, with_charger(dwelling, round(room, 20)), served, chosen, sides)
+    assert abs(number(again.worksheet.amperes, "A") - rating) < D("1e-18")
+    more = calculate(
+        book, with_charger(dwelling, round(room, 20) + D("0.001")), served, chosen, sides
+    )
+    assert more.worksheet.check.verdict is Verdict.FALLS_SHORT
+
+
+@pytest.mark.parametrize(
+    ("rest", "fits"), [("16800", 30), ("16801", None), ("14400", 40), ("14401", 32)]
+)
+def test_settings_that_fit_and_the_least_load_of_2023(rest: str, fits: int | None) -> None:
+    """24 000 VA less 7200 VA leaves 16 800 VA: one more, and no charger fits in 2023."""
+    book = Book("2023")
+    spa = load(1, "spa", f"{D(rest) - 5100} VA")
+    answer = calculate(
+        book, house(spa, charger(2, 48)), supply(book), given("circuit.load_method", "standard")
+    )
+    assert answer.largest_continuous_current is not None
+    largest = number(answer.largest_continuous_current, "A")
+    if fits is None:
+        assert largest == 0
+        assert answer.fitting_settings == ()
+    else:
+        assert max(number(one, "A") for one in answer.fitting_settings) == {30: 24}.get(fits, fits)
+        assert all(number(one, "A") <= largest for one in answer.fitting_settings)
+
+
+@pytest.mark.parametrize(
+    ("answers", "verdict", "counted"),
+    [
+        ((True, True, True), Verdict.MEETS, 24 * 240),
+        ((None, True, True), Verdict.ASK, 48 * 240),
+        ((True, False, True), Verdict.NOTE, 48 * 240),
+        ((True, True, None), Verdict.ASK, 48 * 240),
+        ((False, None, None), Verdict.NOTE, 48 * 240),
+    ],
+)
+def test_energy_management_counts_only_where_all_is_known(
+    answers: tuple[bool | None, ...], verdict: Verdict, counted: int
+) -> None:
+    book = Book("2023")
+    served = supply(book, 200, management=management(24, *answers))
+    answer = calculate(book, house(charger(6, 48)), served)
+    checks = {one.name: one.verdict for one in answer.checks}
+    assert checks["energy_management_counts"] is verdict
+    assert all(va(sheet.new_load) == counted for sheet in answer.worksheets)
+
+
+def test_a_limit_above_the_charger_changes_nothing() -> None:
+    book = Book("2023")
+    served = supply(book, 200, management=management(60))
+    assert va(calculate(book, house(charger(6, 48)), served).worksheet.new_load) == 48 * 240
+
+
+@pytest.mark.parametrize(
+    ("rating", "verdict"),
+    [(73, Verdict.NOTE), (74, Verdict.NOTE), (75, Verdict.MEETS), (76, Verdict.MEETS)],
+)
+def test_the_continuous_share_on_top_is_noted_where_it_would_not_fit(
+    rating: int, verdict: Verdict
+) -> None:
+    """5100 VA of rest, 3300 VA more and a 40 A charger: 75 A with a quarter of the 40 A on top is 85."""
+    book = Book("2017")
+    spa = load(1, "spa", "900 VA")
+    dwelling = house(spa, charger(2, 40))
+    method = given("circuit.load_method", "standard")
+    answer = calculate(book, dwelling, supply(book, rating), method)
+    found = {one.name: one.verdict for one in answer.checks}
+    assert number(answer.worksheet.amperes, "A") == 65
+    assert found["service_carries_continuous_share"] is verdict
+
+
+def test_what_would_put_a_full_service_right() -> None:
+    book = Book("2023")
+    served = supply(book)
+    answer = calculate(book, HOUSES[0], served)
+    assert not answer.worksheet.carries
+    right = remedies(book, answer, served)
+    assert right.method is None
+    assert right.service is not None
+    assert number(right.service, "A") >= number(answer.worksheet.amperes, "A")
+    assert right.measured_peak is not None
+    # recalculate: at this peak the measured method carries it exactly
+    peak = str(round(number(right.measured_peak, "A"), 20))
+    dwelling = replace(HOUSES[0], measured=measured(peak))
+    again = calculate(book, dwelling, served, given("circuit.load_method", "measured"))
+    assert abs(number(again.worksheet.amperes, "A") - 100) < D("1e-18")
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_the_remedies_hold_when_taken(edition: str) -> None:
+    """A smaller setting, a managed limit and a larger service each make the check meet."""
+    book = Book(edition)
+    served = supply(book)
+    dwelling = house(load(1, "spa", "4 kW"), load(2, "dryer", "3 kW"), charger(6, 48))
+    method = given("circuit.load_method", "standard")
+    answer = calculate(book, dwelling, served, method)
+    right = remedies(book, answer, served)
+    assert answer.worksheet.check.verdict is Verdict.FALLS_SHORT
+    assert right.method is not None
+    other = calculate(book, dwelling, served, given("circuit.load_method", right.method.value))
+    assert other.worksheet.carries
+    assert right.setting is not None
+    smaller = with_charger(dwelling, number(right.setting, "A"))
+    assert calculate(book, smaller, served, method).worksheet.carries
+    assert right.management_limit is not None
+    held = supply(book, management=management(number(right.management_limit, "A")))
+    assert calculate(book, dwelling, held, method).worksheet.carries
+    assert right.service is not None
+    larger = supply(book, number(right.service, "A"))
+    assert calculate(book, dwelling, larger, method).worksheet.carries
+
+
+# --- sweeps --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("sides", SIDES)
+def test_more_load_never_gives_a_smaller_total(edition: str, sides: Readings) -> None:
+    """Every load larger by itself, and the house larger; four appliances stay four throughout."""
+    book = Book(edition)
+    served = supply(book)
+    kinds = {
+        "range": "12 kW",
+        "wall oven": "4 kW",
+        "dryer": "5 kW",
+        "water heater": "4.5 kW",
+        "dishwasher": "1.2 kW",
+        "other appliance": "2 kW",
+        "motor": "1 kW",
+        "air conditioning": "5 kW",
+        "heat pump": "4 kW",
+        "supplemental heat": "5 kW",
+        "central heat": "3 kW",
+        "room heater": "1 kW",
+        "vehicle charger": "7 kW",
+        "spa": "6 kW",
+        "welder": "5 kW",
+    }
+    for grown in (*kinds, None):
+        before: dict[str, Decimal] = {}
+        for step in range(6):
+            loads = [
+                load(
+                    n,
+                    kind,
+                    f"{D(rating.split()[0]) * (1 + (kind == grown) * D(step) / 4)} kW",
+                    new=kind == "vehicle charger",
+                )
+                for n, (kind, rating) in enumerate(kinds.items(), 1)
+            ]
+            area = 1500 + (200 * step if grown is None else 0)
+            answer = calculate(book, house(*loads, area=area), served, None, sides)
+            now = {sheet.method: va(sheet.total) for sheet in answer.worksheets}
+            assert all(now[method] >= before.get(method, D(0)) for method in now), grown
+            before = now
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("dwelling", HOUSES)
+def test_every_printed_formula_gives_its_value_again(edition: str, dwelling: DwellingLoads) -> None:
+    book = Book(edition)
+    served = supply(book, 125)
+    full = replace(dwelling, measured=measured("33.3"))
+    answer = calculate(book, full, served)
+    right = remedies(book, answer, served)
+    more = [entry for entry in vars(right).values() if entry is not None]
+    more += [one.entry for one in neutral_load(book, full, served)]
+    ledger = entered(answer, more)
+    assert [entry.name for entry in ledger if entry.formula and not same(entry)] == []
+
+
+def same(entry: Entry) -> bool:
+    """Do the formula again with bare decimals in the units that are printed."""
+    names = {
+        "larger": max,
+        "smaller": min,
+        "round_down": lambda x: x // 1,
+        "round_half_up": half_up,
+    }
+    numbers = {symbol: bare(source) for symbol, source in entry.inputs}
+    code = compile(ast.parse(entry.formula, mode="eval"), entry.name, "eval")
+    result = D(eval(code, {"__builtins__": {}, **names}, numbers))  # noqa: S307 - our own text
+    return abs(result - bare(entry)) <= D("1e-18")
+
+
+def half_up(value: Decimal) -> Decimal:
+    return (value + D("0.5")) // 1
+
+
+def bare(entry: Entry) -> Decimal:
+    """A percent is a hundredth and a kilovolt-ampere a thousand, as on a pocket calculator."""
+    unit = words.word(entry.name).unit
+    if unit in ("kW", "kVA", "W"):
+        unit = "VA"
+    return magnitude(entry.value, "dimensionless" if unit in ("", "%") else unit)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_every_check_has_its_words(edition: str) -> None:
+    book = Book(edition)
+    garage = Space(given("dwelling.garage_area", 420, "ft**2"), None)
+    records = [
+        measured(days=100, minutes=60, solar=None),
+        measured(record="recording", solar=True, season=None, occupied=None),
+        measured(record="recording", days=20, season=False, occupied=False),
+        None,
+    ]
+    held = [
+        None,
+        management(20),
+        management(20, None, True, True),
+        management(20, False, True, True),
+    ]
+    said = set()
+    for rating, record, limit, method in product(
+        (60, 95, 100, 200), records, held, (None, "standard", "optional", "existing", "measured")
+    ):
+        served = supply(book, rating, management=limit)
+        dwelling = replace(HOUSES[0], measured=record, garage=garage)
+        chosen = None if method is None else given("circuit.load_method", method)
+        ledger = entered(calculate(book, dwelling, served, chosen))
+        for check in ledger.checks.values():
+            words_of = finding(check, ledger)
+            assert words_of.says
+            assert check.verdict is not Verdict.ASK or words_of.who
+            said.add(check.name)
+    assert {"service_carries_load", "load_method_applies", "energy_management_counts"} <= said
+
+
+def test_two_calculations_never_quarrel_in_one_ledger() -> None:
+    """All four worksheets share their first lines."""
+    book = Book("2023")
+    ledger = entered(calculate(book, replace(HOUSES[0], measured=measured()), supply(book)))
+    assert isinstance(ledger, Ledger)
+    assert {
+        f"load.{method}.total" for method in ("standard", "optional", "existing", "measured")
+    } <= set(ledger.entries)

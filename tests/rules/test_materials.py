@@ -1,0 +1,335 @@
+"""What to buy: lengths with slack and waste, pieces, prices, hours."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from itertools import product
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from packet.codebook import Book
+from packet.findings import render_text
+from packet.ledger import Entry, decimal_of
+from packet.rules.materials import (
+    Fitting,
+    Need,
+    Offer,
+    Run,
+    bill_of_materials,
+    box_needs,
+    cheapest_lengths,
+    conductor_length,
+    end_needs,
+    labour_cost,
+    own_hours,
+    run_needs,
+    size_key,
+    work_hours,
+)
+from packet.showing import show
+from tests.rules.givens import given, size, trade_size
+from tests.rules.installation import enters_ledger, reworked
+
+BOOK = Book("2023")
+TEXTS = yaml.safe_load(
+    (Path(__file__).parents[2] / "templates" / "materials.yaml").read_text("utf-8")
+)
+WASTE = given("waste", 10, "%")
+
+
+def run(method: str = "NM-B", feet: Any = 38, *, number: int = 1, **more: Any) -> Run:
+    trade = more.pop("trade", None)
+    supports = more.pop("supports", 9)
+    return Run(
+        number,
+        method,
+        [given(f"route.{number}.length", feet, "ft")],
+        [given(f"route.{number}.support_count", supports, "")] if supports else [],
+        size("conductor_size", more.pop("of", "6")),
+        size("grounding_conductor_size", "10"),
+        trade_size=trade_size(trade) if trade else None,
+        **more,
+    )
+
+
+def needed(needs: Any) -> dict[str, Decimal]:
+    found: dict[str, Decimal] = {}
+    for need in needs:
+        found[need.id] = found.get(need.id, Decimal()) + decimal_of(need.needed)
+    return found
+
+
+def test_cable_for_a_route_inside() -> None:
+    """38 ft, 6 ft for the panel and 1 ft for the box, and a tenth more: 49.5 ft."""
+    assert needed(run_needs(BOOK, run(), WASTE)) == {
+        "nm-b-6-3-cable": Decimal("49.5"),
+        "nm-b-6-3-connector": 2,
+        "nm-b-6-3-staple": 9,
+    }
+    two = run(neutral=False)
+    assert "nm-b-6-2-cable" in needed(run_needs(BOOK, two, WASTE))
+
+
+def test_the_second_of_two_runs_starts_at_a_box() -> None:
+    from_box = conductor_length(BOOK, "run.2", run(feet=20, number=2, from_panel=False), WASTE)
+    assert decimal_of(from_box) == Decimal("24.2")
+    assert reworked([from_box]) == []
+
+
+def test_tubing_with_bends_and_bodies() -> None:
+    planned = run(
+        "EMT",
+        38,
+        trade="3/4",
+        supports=5,
+        neutral=False,
+        elbows=given("run.1.elbows", 2, ""),
+        conduit_bodies=given("run.1.conduit_bodies", 1, ""),
+    )
+    assert needed(run_needs(BOOK, planned, WASTE)) == {
+        "emt-3-4-stick": 5,  # 41.8 ft of sticks of 10 ft
+        "emt-3-4-coupling": 6,  # five sticks and two bends in line have six joints
+        "emt-3-4-connector": 4,  # both ends, and both sides of the body
+        "3-4-locknut": 2,
+        "emt-3-4-conduit-body": 1,
+        "emt-3-4-elbow": 2,
+        "emt-3-4-strap": 5,
+        "mounting-screw": 5,
+        "6-thhn-black-wire": Decimal("49.5"),
+        "6-thhn-red-wire": Decimal("49.5"),
+        "10-thhn-green-wire": Decimal("49.5"),
+    }
+
+
+def test_plastic_conduit_in_a_trench() -> None:
+    planned = run(
+        "PVC-80",
+        60,
+        trade="1-1/4",
+        supports=0,
+        buried_length=given("run.1.buried_length", 40, "ft"),
+        expansion_fittings=given("route.1.expansion_fittings", 1, ""),
+    )
+    found = needed(run_needs(BOOK, planned, WASTE))
+    assert found["warning-tape"] == 44
+    assert found["pvc-80-1-1-4-expansion-fitting"] == 1
+    assert found["solvent-cement"] == 1
+    assert found["pvc-80-1-1-4-stick"] == 7
+    assert found["6-thhn-white-wire"] == Decimal("73.7")
+    assert "pvc-80-1-1-4-strap" not in found
+
+
+@pytest.mark.parametrize(
+    ("method", "of", "bushings"),
+    [("EMT", "6", None), ("EMT", "4", 2), ("EMT", "3", 2), ("RMC", "6", 2)],
+)
+def test_bushings_from_4_awg_on_and_on_threaded_conduit(
+    method: str, of: str, bushings: int | None
+) -> None:
+    found = needed(run_needs(BOOK, run(method, trade="1", of=of), WASTE))
+    assert found.get("1-bushing") == bushings
+
+
+def test_flexible_raceway_is_bought_by_length() -> None:
+    found = needed(run_needs(BOOK, run("LFMC", 5, trade="3/4"), WASTE))
+    assert found["lfmc-3-4-coil"] == Decimal("5.5")
+    assert "lfmc-3-4-stick" not in found
+    assert "lfmc-3-4-coupling" not in found
+
+
+def test_a_raceway_without_a_trade_size_is_refused() -> None:
+    with pytest.raises(ValueError, match="trade size"):
+        list(run_needs(BOOK, run("EMT"), WASTE))
+
+
+@pytest.mark.parametrize("method", ["NM-B", "EMT", "PVC-40", "LFNC-B"])
+def test_a_longer_route_never_needs_less(method: str) -> None:
+    trade = None if method == "NM-B" else "3/4"
+    before: dict[str, Decimal] = {}
+    for feet in range(1, 160, 3):
+        found = needed(run_needs(BOOK, run(method, feet, trade=trade), WASTE))
+        assert all(found[key] >= number for key, number in before.items()), feet
+        before = found
+
+
+def test_a_metal_outlet_box_with_its_parts() -> None:
+    box = Fitting(1, "outlet-metal-box", True, True, "outlet-cover")
+    found = needed(box_needs(BOOK, box))
+    assert found == {
+        "outlet-metal-box": 1,
+        "device-ring": 1,
+        "outlet-cover": 1,
+        "mounting-screw": 2,
+        "box-bonding-screw": 1,
+        "grounding-pigtail": 1,
+    }
+    plastic = Fitting(2, "junction-nonmetallic-box", False, False, "blank-cover", True, 4)
+    found = needed(box_needs(BOOK, plastic))
+    assert found["wire-connector"] == 4
+    assert "box-bonding-screw" not in found
+
+
+def test_the_two_ends() -> None:
+    rating = given("overcurrent_rating", 50, "A")
+    found = needed(end_needs(BOOK, "14-50", rating, "gfci"))
+    assert found == {"50-2-pole-gfci-breaker": 1, "14-50-receptacle": 1, "circuit-label": 2}
+    holes = given("ends.firestop_holes", 7, "")
+    wired = needed(end_needs(BOOK, None, rating, "standard", holes))
+    assert wired == {"50-2-pole-standard-breaker": 1, "circuit-label": 2, "firestop-sealant": 2}
+
+
+@pytest.mark.parametrize(
+    ("feet", "stock", "counts"),
+    [
+        ("49.5", [25, 50, 100], (0, 1, 0)),
+        (50, [25, 50, 100], (0, 1, 0)),
+        ("50.1", [25, 50, 100], (1, 1, 0)),
+        ("75.5", [25, 50, 100], (0, 0, 1)),
+        (130, [25, 50, 100], (0, 1, 1)),
+        (30, [100, 20], (0, 2)),
+        (65, [40, 30], (1, 1)),
+        (9, [250], (1,)),
+    ],
+)
+def test_stock_lengths(feet: Any, stock: list[int], counts: tuple[int, ...]) -> None:
+    assert cheapest_lengths(Decimal(str(feet)), [Decimal(one) for one in stock]) == counts
+
+
+def test_stock_lengths_are_the_least_there_is() -> None:
+    """Against every combination of up to eight of each length."""
+    stock = [Decimal(15), Decimal(25), Decimal(40)]
+    sums = sorted(
+        (sum(n * s for n, s in zip(way, stock, strict=True)), sum(way))
+        for way in product(range(9), repeat=3)
+    )
+    for feet in range(1, 120):
+        best = next(one for one in sums if one[0] >= feet)
+        counts = cheapest_lengths(Decimal(feet), stock)
+        assert (sum(n * s for n, s in zip(counts, stock, strict=True)), sum(counts)) == best
+
+
+def bill(offers: dict[str, Offer], tax: Entry | None = None) -> Any:
+    needs = [
+        *run_needs(BOOK, run(), WASTE),
+        *box_needs(BOOK, Fitting(1, "outlet-metal-box", True, False, "outlet-cover")),
+        *box_needs(BOOK, Fitting(2, "junction-metal-box", True, False, "blank-cover")),
+    ]
+    return bill_of_materials(BOOK, needs, offers, tax)
+
+
+def feet(number: int, value: int) -> Entry:
+    return given(f"material.1.stock.{number}.length", value, "ft")
+
+
+def test_a_bill_adds_like_materials_and_keeps_unknown_prices_open() -> None:
+    cable = Offer(
+        given("material.1.price_per_foot", "4.15", "USD/ft"), stock=(feet(1, 25), feet(2, 40))
+    )
+    staples = Offer(given("material.3.price", "6.50", "USD"), given("material.3.pack", 4, ""))
+    listed = bill({"nm-b-6-3-cable": cable, "nm-b-6-3-staple": staples}, given("sales_tax", 6, "%"))
+    lines = {line.id: line for line in listed.lines}
+    assert decimal_of(lines["nm-b-6-3-cable"].bought) == 50  # two of 25 ft, less than 25 and 40
+    assert decimal_of(lines["nm-b-6-3-cable"].cost) == Decimal("207.50")
+    assert decimal_of(lines["nm-b-6-3-staple"].bought) == 3  # packs of 4 for 9
+    assert decimal_of(lines["nm-b-6-3-staple"].cost) == Decimal("19.50")
+    assert decimal_of(lines["mounting-screw"].needed) == 4  # two boxes
+    assert lines["outlet-metal-box"].price is None
+    assert lines["outlet-metal-box"].cost is None
+    assert not listed.complete
+    assert decimal_of(listed.subtotal) == Decimal("227.00")
+    assert decimal_of(listed.tax) == Decimal("13.62")
+    assert decimal_of(listed.total) == Decimal("240.62")
+    entries = [listed.subtotal, listed.tax, listed.total]
+    entries += [entry for line in listed.lines for entry in (line.needed, line.bought)]
+    assert reworked(entries) == []
+    ledger = enters_ledger(entries)
+    assert show(ledger["bill.total"]) == "$\u00a0240.62"
+
+
+def test_cable_by_the_foot_is_bought_in_whole_feet() -> None:
+    cable = Offer(given("material.1.price_per_foot", "4.00", "USD/ft"))
+    line = bill({"nm-b-6-3-cable": cable}).lines[0]
+    assert decimal_of(line.bought) == 50
+    assert decimal_of(line.cost) == 200
+
+
+def test_a_price_for_a_whole_coil() -> None:
+    coil = Offer(given("material.1.price", "190", "USD"), stock=(feet(1, 30),))
+    line = bill({"nm-b-6-3-cable": coil}).lines[0]
+    assert decimal_of(line.bought) == 60
+    assert decimal_of(line.cost) == 380
+    unclear = Offer(given("material.1.price", "190", "USD"), stock=(feet(1, 30), feet(2, 50)))
+    assert bill({"nm-b-6-3-cable": unclear}).lines[0].cost is None
+
+
+def test_a_bill_without_tax_and_a_complete_one() -> None:
+    every = {line.id: Offer(given("material.9.price", 1, "USD")) for line in bill({}).lines}
+    every["nm-b-6-3-cable"] = Offer(given("material.1.price_per_foot", 1, "USD/ft"))
+    listed = bill(every)
+    assert listed.complete
+    assert listed.tax is None
+    assert listed.total.value == listed.subtotal.value
+
+
+@pytest.mark.parametrize(
+    "method",
+    ["NM-B", "UF-B", "SER", "MC", "EMT", "PVC-40", "PVC-80", "RMC", "FMC", "LFMC", "LFNC-B", "ENT"],
+)
+def test_every_material_has_its_words(method: str) -> None:
+    trade = None if method in {"NM-B", "UF-B", "SER", "MC"} else "1"
+    planned = run(
+        method,
+        trade=trade,
+        of="4",
+        elbows=given("run.1.elbows", 1, ""),
+        conduit_bodies=given("run.1.conduit_bodies", 1, ""),
+        expansion_fittings=given("route.1.expansion_fittings", 1, ""),
+        plates=[given("route.1.plate_count", 3, "")],
+        buried_length=given("run.1.buried_length", 9, "ft"),
+    )
+    rating = given("overcurrent_rating", 60, "A")
+    needs: list[Need] = [
+        *run_needs(BOOK, planned, WASTE),
+        *box_needs(BOOK, Fitting(1, "outlet-metal-box", True, True, "outlet-cover", True, 4)),
+        *box_needs(BOOK, Fitting(2, "outlet-nonmetallic-box", False, False, "outlet-cover")),
+        *end_needs(BOOK, "14-50", rating, "gfci", given("ends.firestop_holes", 1, "")),
+        *end_needs(BOOK, None, rating, "standard"),
+    ]
+    for need in needs:
+        words = TEXTS[need.kind]
+        shown = {"facts": [show(fact) for fact in need.facts]}
+        assert all(render_text(words[key], shown) for key in ("name", "marks", "swap"))
+        assert words["trip"] in {"home center", "supply house"}
+
+
+@pytest.mark.parametrize(
+    ("value", "key"),
+    [
+        (size("conductor_size", "6").value, "6"),
+        (size("conductor_size", "2/0").value, "2-0"),
+        (size("conductor_size", "250").value, "250-kcmil"),
+        (trade_size("1-1/4").value, "1-1-4"),
+    ],
+)
+def test_keys_of_sizes(value: Any, key: str) -> None:
+    assert size_key(value) == key
+
+
+def test_hours() -> None:
+    """Usual hours are common practice, no source: the sums alone are tested."""
+    hours = work_hours(
+        BOOK,
+        given("work.cable_length", 40, "ft"),
+        given("work.raceway_length", 20, "ft"),
+        given("work.trench_length", 0, "ft"),
+        given("work.boxes", 1, ""),
+    )
+    assert decimal_of(hours) == Decimal("1.5") + 1 + 1 + 4 * Decimal("0.25") + 2 * Decimal("0.75")
+    slow = own_hours(BOOK, hours, given("hours_factor", "1.5", ""))
+    assert decimal_of(slow) == Decimal("9.0")
+    cost = labour_cost(BOOK, slow, given("hourly_rate", 92, "USD"))
+    assert decimal_of(cost) == 828
+    assert reworked([hours, slow, cost]) == []

@@ -1,0 +1,201 @@
+"""Conductors fit their raceway, and can be pulled into it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from packet.codebook import EDITIONS, Book
+from packet.ledger import Verdict, decimal_of
+from packet.quantities import TradeSize
+from packet.rules.raceway import (
+    bends_between_pull_points,
+    conductors_area,
+    fill_share,
+    jam_ratio,
+    raceway_fill,
+    same_size_limit,
+)
+from tests.rules.givens import given, trade_size
+from tests.rules.installation import enters_ledger, examples, group, ids, reworked
+
+LONG = given("route.1.length", 40, "ft")
+RACEWAYS = ("EMT", "ENT", "FMC", "LFMC", "LFNC-B", "RMC", "PVC-40", "PVC-80")
+SIZES = ("14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
+
+
+def sizes_of(book: Book, raceway: str) -> list[TradeSize]:
+    return [row["trade_size"] for row in book.table("raceway_dimensions").where(raceway=raceway)]
+
+
+@pytest.mark.parametrize("case", examples("raceway_fill"), ids=ids)
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_published_mixed_fills(case: dict[str, Any], edition: str) -> None:
+    groups = [group(n, *one) for n, one in enumerate(case["conductors"], 1)]
+    fill = raceway_fill(Book(edition), "route.1", case["raceway"], groups, LONG)
+    assert decimal_of(fill.conductors_area) == Decimal(case["area"])
+    assert fill.trade_size.value == TradeSize(case["trade_size"])
+    assert fill.check.verdict is Verdict.MEETS
+    assert reworked([fill.usable_area, fill.conductors_area]) == []
+
+
+ANNEX = examples("annex_c")
+
+
+@pytest.mark.parametrize("of", ANNEX["counts"])
+def test_published_counts_of_one_size(of: str) -> None:
+    book = Book("2020")
+    for trade, count in zip(ANNEX["trade_sizes"], ANNEX["counts"][of], strict=True):
+        limit = same_size_limit(book, "route.1", "EMT", trade_size(trade), group(1, 1, of))
+        assert decimal_of(limit) == count, trade
+
+
+def test_the_printed_count_wins_over_the_areas_where_they_differ() -> None:
+    of, trade = ANNEX["disagrees_with_areas"]
+    book = Book("2023")
+    twelve = [group(1, 12, of)]
+    fill = raceway_fill(book, "route.1", "EMT", twelve, LONG, trade_size(trade))
+    assert fill.check.verdict is Verdict.MEETS
+    assert decimal_of(fill.conductors_area) > decimal_of(fill.usable_area)
+
+
+def test_areas_and_the_rounding_decimal_rebuild_the_printed_counts() -> None:
+    """FMC has no printed counts here, so the areas decide: 12 AWG in 3/4 as in the same bore of EMT.
+
+    Both have 0.533 in² inside, and Annex C prints 16 for EMT.
+    """
+    limit = same_size_limit(Book("2023"), "route.1", "FMC", trade_size("3/4"), group(1, 1, 12))
+    assert limit.formula
+    assert decimal_of(limit) == 16
+
+
+@pytest.mark.parametrize(
+    ("raceway", "trade", "of", "count"),
+    [
+        ("FMC", "1/2", 2, 1),  # 0.53 x 0.317 / 0.1158 = 1.45
+        ("FMC", "1/2", "2/0", 0),  # 0.53 x 0.317 / 0.2223 = 0.76, under the decimal
+        ("FMC", "1/2", "1/0", 1),  # 0.53 x 0.317 / 0.1855 = 0.91, over the decimal
+        ("FMC", "3/4", 4, 2),  # 0.31 x 0.533 / 0.0824 = 2.005; three would need 0.40: 2.59
+    ],
+)
+def test_counts_of_one_and_two_have_their_own_share(
+    raceway: str, trade: str, of: Any, count: int
+) -> None:
+    limit = same_size_limit(Book("2020"), "route.1", raceway, trade_size(trade), group(1, 1, of))
+    assert decimal_of(limit) == count
+
+
+@pytest.mark.parametrize(("count", "share"), [(1, 53), (2, 31), (3, 40), (9, 40)])
+def test_share_by_count(count: int, share: int) -> None:
+    counted = given("route.1.conductor_count", count, "")
+    entry = fill_share(Book("2020"), "route.1", counted, LONG)
+    assert entry.value.m_as("%") == share
+
+
+@pytest.mark.parametrize(("inches", "share"), [("23.9", 60), (24, 60), ("24.1", 40)])
+def test_a_short_nipple_may_be_filled_further(inches: Any, share: int) -> None:
+    counted = given("route.1.conductor_count", 3, "")
+    entry = fill_share(Book("2020"), "route.1", counted, given("route.1.length", inches, "in"))
+    assert entry.value.m_as("%") == share
+
+
+def test_an_empty_raceway_has_no_share() -> None:
+    with pytest.raises(ValueError, match="no conductors"):
+        fill_share(Book("2020"), "route.1", given("route.1.conductor_count", 0, ""), LONG)
+
+
+def test_charging_circuit_of_60_a_in_plastic_conduit() -> None:
+    """Two 6 AWG and a 10 AWG ground: 2 x 0.0507 + 0.0211 = 0.1225 in².
+
+    PVC-40 of 1/2 has 0.285 in² (40 %: 0.114), of 3/4 has 0.508 (0.2032): it takes 3/4.
+    """
+    groups = [group(1, 2, 6), group(2, 1, 10)]
+    book = Book("2023")
+    assert raceway_fill(book, "route.1", "PVC-40", groups, LONG).trade_size.value == TradeSize(
+        "3/4"
+    )
+    small = raceway_fill(book, "route.1", "PVC-40", groups, LONG, trade_size("1/2"))
+    assert small.check.verdict is Verdict.FALLS_SHORT
+    assert small.check.remedy is not None
+    assert small.check.remedy.value == TradeSize("3/4")
+    enters_ledger([small.trade_size], [small.check])
+
+
+def test_a_bare_ground_counts_with_its_own_area() -> None:
+    insulated = [group(1, 2, 6), group(2, 1, 10)]
+    bare = [group(1, 2, 6), group(2, 1, 10, "bare solid")]
+    book = Book("2020")
+    difference = decimal_of(conductors_area(book, "route.1", insulated)) - decimal_of(
+        conductors_area(book, "route.1", bare)
+    )
+    assert difference == Decimal("0.0211") - Decimal("0.008")
+
+
+def test_unknown_insulation_is_refused() -> None:
+    with pytest.raises(LookupError, match="TW"):
+        conductors_area(Book("2020"), "route.1", [group(1, 2, 6, "TW")])
+
+
+def test_nothing_listed_holds_too_many() -> None:
+    fill = raceway_fill(Book("2020"), "route.1", "ENT", [group(1, 40, "4/0"), group(2, 1, 8)], LONG)
+    assert fill.check.verdict is Verdict.FALLS_SHORT
+    assert fill.check.remedy is None
+
+
+@pytest.mark.parametrize("raceway", RACEWAYS)
+def test_a_larger_raceway_never_holds_less(raceway: str) -> None:
+    book = Book("2023")
+    for of in SIZES:
+        counts = [
+            decimal_of(
+                same_size_limit(
+                    book, "route.1", raceway, given("route.1.trade_size", trade), group(1, 1, of)
+                )
+            )
+            for trade in sizes_of(book, raceway)
+        ]
+        assert counts == sorted(counts), of
+
+
+@pytest.mark.parametrize("raceway", RACEWAYS)
+@pytest.mark.parametrize("count", [1, 2, 3, 4])
+def test_the_chosen_size_fits_and_the_one_below_does_not(raceway: str, count: int) -> None:
+    book = Book("2020")
+    for of in SIZES:
+        groups = [group(1, count, of), group(2, 1, 12)]
+        chosen = raceway_fill(book, "route.1", raceway, groups, LONG)
+        listed = sizes_of(book, raceway)
+        place = listed.index(chosen.trade_size.value)
+        if chosen.check.verdict is Verdict.MEETS and place:
+            below = given("route.1.trade_size", listed[place - 1])
+            short = raceway_fill(book, "route.1", raceway, groups, LONG, below)
+            assert short.check.verdict is Verdict.FALLS_SHORT, (of, below.value)
+
+
+@pytest.mark.parametrize(
+    ("degrees", "verdict"), [(350, "meets"), (360, "meets"), ("360.5", "falls short")]
+)
+def test_bends_at_their_limit(degrees: Any, verdict: str) -> None:
+    bends = given("route.1.bends", degrees, "deg")
+    check = bends_between_pull_points(Book("2023"), "route.1", bends)
+    assert check.verdict.value == verdict
+
+
+def test_bends_not_given_are_asked_for() -> None:
+    assert bends_between_pull_points(Book("2023"), "route.1", None).verdict is Verdict.ASK
+
+
+@pytest.mark.parametrize(
+    ("trade", "of", "verdict"),
+    [
+        ("3/4", 6, Verdict.MEETS),  # 0.824 / 0.254 = 3.24
+        ("3/4", 4, Verdict.MEETS),  # 0.824 / 0.324 = 2.54
+        ("1", 4, Verdict.MEETS),  # 1.049 / 0.324 = 3.24
+        ("1", 3, Verdict.NOTE),  # 1.049 / 0.352 = 2.98
+    ],
+)
+def test_jam_ratio(trade: str, of: int, verdict: Verdict) -> None:
+    ratio, check = jam_ratio(Book("2020"), "route.1", "EMT", trade_size(trade), group(1, 3, of))
+    assert check.verdict is verdict, decimal_of(ratio)

@@ -1,0 +1,75 @@
+"""Whole load calculations against published ones; the sources stand in load_calculation.yaml."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from packet import words
+from packet.codebook import Book
+from packet.ledger import Entry, Ledger
+from packet.quantities import magnitude
+from packet.rules.load import calculate, neutral_load
+from tests.rules.givens import given
+from tests.rules.houses import entered, house, load, supply
+
+EXAMPLES = yaml.load(
+    Path(__file__).with_name("load_calculation.yaml").read_text("utf-8"), yaml.CBaseLoader
+)
+
+
+def ledger_of(example: dict[str, Any]) -> Ledger:
+    book = Book(example["edition"])
+    loads = [
+        load(
+            number,
+            one["kind"],
+            one["rating"],
+            count=int(one.get("count", 1)),
+            volts=int(one["volts"]) if "volts" in one else None,
+            fastened="fastened" in one,
+        )
+        for number, one in enumerate(example.get("loads", []), 1)
+    ]
+    dwelling = house(
+        *loads,
+        area=example["floor_area"],
+        kitchen=int(example.get("small_appliance_circuits", 2)),
+        laundry=int(example.get("laundry_circuits", 1)),
+    )
+    served = supply(book, carries_whole_dwelling="part_of_a_dwelling" not in example)
+    return entered(
+        calculate(book, dwelling, served, given_method(example)),
+        [line.entry for line in neutral_load(book, dwelling, served)],
+    )
+
+
+def given_method(example: dict[str, Any]) -> Entry | None:
+    """The rating that would serve is that of the method the example uses."""
+    methods = {name.split(".")[1] for name in example["expect"] if name.startswith("load.")}
+    method = "standard" if "standard" in methods else "optional"
+    return given("circuit.load_method", method)
+
+
+def value(ledger: Ledger, name: str) -> Decimal:
+    first, *rest = name.split(" - ")
+    numbers = [
+        magnitude(ledger[one].value, words.word(one).unit or "dimensionless")
+        for one in (first, *rest)
+    ]
+    return numbers[0] - sum(numbers[1:])
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda example: example["name"])
+def test_the_printed_figures_of_a_published_calculation(example: dict[str, Any]) -> None:
+    ledger = ledger_of(example)
+    found = {name: value(ledger, name) for name in example["expect"]}
+    assert found == {name: Decimal(printed) for name, printed in example["expect"].items()}
+
+
+def test_every_example_names_its_source_and_how_it_was_seen() -> None:
+    assert all(example["source"] and "FOUND" in example["confirmed"] for example in EXAMPLES)
