@@ -168,7 +168,7 @@ def _values(options: argparse.Namespace) -> int:
 
 def _described(entry: Entry) -> dict[str, object]:
     from packet import words
-    from packet.showing import show, show_formula, show_source
+    from packet.showing import show, show_formula
 
     return {
         "name": entry.name,
@@ -178,8 +178,17 @@ def _described(entry: Entry) -> dict[str, object]:
         "unit": words.word(entry.name).unit,
         "formula": show_formula(entry) if entry.formula else "",
         "inputs": {symbol: source.name for symbol, source in entry.inputs},
-        "source": show_source(entry),
+        "source": _source(entry),
     }
+
+
+def _source(entry: Entry) -> str:
+    """Return the place in the job file, or the citations in full."""
+    from packet.showing import show_citation
+
+    if entry.span is not None:
+        return f"{entry.kind.value}, {entry.span}"
+    return "; ".join(show_citation(citation) for citation in entry.cite)
 
 
 def _why(options: argparse.Namespace) -> int:
@@ -201,11 +210,11 @@ def _why(options: argparse.Namespace) -> int:
 
 def _walked(entry: Entry, depth: int) -> Iterator[str]:
     from packet import words
-    from packet.showing import show, show_formula, show_source, show_substituted
+    from packet.showing import show, show_formula, show_substituted
 
     indent = "  " * depth
     label = words.word(entry.name).label
-    yield f"{indent}{entry.name}: {show(entry)}  ({label}; {show_source(entry)})"
+    yield f"{indent}{entry.name}: {show(entry)}  ({label}; {_source(entry)})"
     if entry.formula:
         yield f"{indent}  = {show_formula(entry)}"
         yield f"{indent}  = {show_substituted(entry)}"

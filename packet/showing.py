@@ -109,11 +109,19 @@ def _raised(exponent: str) -> str:
     return re.sub(r"[0-9]", lambda digit: "\u2070\u00b9\u00b2\u00b3\u2074\u2075\u2076\u2077\u2078\u2079"[int(digit[0])], exponent)
 
 
+def show_section(citation: Citation) -> str:
+    """Return a citation on a sheet whose head names code and edition: the section alone."""
+    if citation.document != "NEC":
+        return show_citation(citation)
+    section = citation.section.replace(" ", NO_BREAK_SPACE)
+    return f"{section}, {citation.at}" if citation.at else section
+
+
 def show_source(entry: Entry) -> str:
-    """Return what `entry` rests on as one line: the job file's line, or its citations."""
+    """Return what `entry` rests on as one line: the line of the job file, or its citations."""
     if entry.span is not None:
-        return f"{words.word('kind.' + entry.kind.value).label}, {entry.span}"
-    return "; ".join(show_citation(citation) for citation in entry.cite)
+        return words.word(f"source.{entry.kind.value}").label.format(line=entry.span.line)
+    return "; ".join(dict.fromkeys(show_section(citation) for citation in entry.cite))
 
 
 def stamp(ledger: Ledger) -> str:

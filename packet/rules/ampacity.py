@@ -112,7 +112,7 @@ def current_carrying_conductors(
 
     Rule
     ----
-     counted_share_of_balanced_neutral
+    counted_share_of_balanced_neutral
     """
     return computed(
         f"route.{number}.current_carrying",
@@ -142,7 +142,7 @@ def termination_temperature(book: Book, rating: Entry, marks: Sequence[Entry | N
 
     Rule
     ----
-     termination_rating_limit, unmarked_termination_temperature,
+    termination_rating_limit, unmarked_termination_temperature,
     highest_termination_temperature
     """
     limits = {"t_max": book.figure("highest_termination_temperature")}
@@ -160,7 +160,7 @@ def unmarked_terminal_matters(book: Book, rating: Entry, marks: Sequence[Entry |
 
     Rule
     ----
-     termination_rating_limit
+    termination_rating_limit
     """
     unmarked = not marks or None in marks
     return unmarked and bool(rating.value <= book.figure("termination_rating_limit").value)
@@ -176,7 +176,7 @@ def insulation_temperature(book: Book, conditions: ConductorConditions) -> Entry
 
     Rule
     ----
-     the figures of CABLE_INSULATION and CONDUCTOR_INSULATION
+    the figures of CABLE_INSULATION and CONDUCTOR_INSULATION
     """
     figure = CABLE_INSULATION.get(conditions.method.value)
     if figure is None:
@@ -192,7 +192,7 @@ def insulation_marked(book: Book, conditions: ConductorConditions) -> Check:
 
     Rule
     ----
-     the figures of CONDUCTOR_INSULATION
+    the figures of CONDUCTOR_INSULATION
     """
     known = conditions.method.value in CABLES or conditions.insulation is not None
     return Check(
@@ -207,7 +207,7 @@ def ambient_known(book: Book, number: int, ambient: Entry | None) -> Check:
 
     Rule
     ----
-     ambient_correction
+    ambient_correction
     """
     return Check(
         f"route.{number}.ambient_known",
@@ -222,7 +222,7 @@ def ambient_within_table(book: Book, conditions: ConductorConditions) -> Check:
 
     Rule
     ----
-     ambient_correction
+    ambient_correction
     """
     table = book.table("ambient_correction")
     column = _factor_column(insulation_temperature(book, conditions))
@@ -247,7 +247,7 @@ def seal_known(book: Book, conditions: ConductorConditions) -> Check:
 
     Rule
     ----
-     cables_together_without_adjustment
+    cables_together_without_adjustment
     """
     unknown = None in (conditions.hole_sealed, conditions.insulation_contact)
     return Check(
@@ -263,7 +263,7 @@ def ambient_of_part(book: Book, conditions: ConductorConditions) -> Entry:
 
     Rule
     ----
-     roof_temperature_adder, roof_clearance_limit, roof_adder_exempt_insulation
+    roof_temperature_adder, roof_clearance_limit, roof_adder_exempt_insulation
     """
     if conditions.above_roof is None:
         return conditions.ambient
@@ -291,7 +291,7 @@ def ambient_factor(book: Book, conditions: ConductorConditions) -> Entry:
 
     Rule
     ----
-     ambient_correction
+    ambient_correction
     """
     table = book.table("ambient_correction")
     ambient = ambient_of_part(book, conditions).value
@@ -310,7 +310,7 @@ def adjustment_factor(book: Book, conditions: ConductorConditions) -> Entry:
 
     Rule
     ----
-     ccc_adjustment, adjustment_relief_length, cables_together_without_adjustment
+    ccc_adjustment, adjustment_relief_length, cables_together_without_adjustment
     """
     table = book.table("ccc_adjustment")
     name = conditions.named("adjustment_factor")
@@ -332,7 +332,7 @@ def method_limit_temperature(
 
     Rule
     ----
-     the figures of CABLE_LIMIT, ser_in_insulation_limit_temperature
+    the figures of CABLE_LIMIT, ser_in_insulation_limit_temperature
     """
     method = conditions.method.value
     figure = CABLE_LIMIT.get(method)
@@ -367,7 +367,7 @@ def part_ampacity(
 
     Rule
     ----
-     conductor_ampacity, ampacity_correction, ambient_correction, ccc_adjustment
+    conductor_ampacity, ampacity_correction, ambient_correction, ccc_adjustment
     """
     table = book.table("conductor_ampacity")
     row = table.row(size=size.value)
@@ -434,7 +434,7 @@ def many_cables(book: Book, conditions: ConductorConditions) -> bool:
 
     Rule
     ----
-     cables_together_without_adjustment
+    cables_together_without_adjustment
     """
     together = conditions.cables_together
     few = book.figure("cables_together_without_adjustment")

@@ -65,7 +65,7 @@ def circuit_load(book: Book, continuous: Entry, noncontinuous: Entry) -> Entry:
 
     Rule
     ----
-     conductor_carries_load
+    conductor_carries_load
     """
     return computed(
         "circuit_load",
@@ -81,7 +81,7 @@ def minimum_conductor_ampacity(book: Book, continuous: Entry, noncontinuous: Ent
 
     Rule
     ----
-     continuous_load_factor, conductor_carries_continuous_load
+    continuous_load_factor, conductor_carries_continuous_load
     """
     return computed(
         "minimum_conductor_ampacity",
@@ -111,7 +111,7 @@ def part_checks(
 
     Rule
     ----
-     conductor_carries_continuous_load, conductor_carries_load,
+    conductor_carries_continuous_load, conductor_carries_load,
     conductor_protected_at_its_ampacity, next_size_up_limit
     """
     named = f"route.{part.number}."
@@ -173,7 +173,7 @@ def selected_conductor(
 
     Rule
     ----
-     conductor_ampacity, conductor_carries_continuous_load, conductor_carries_load,
+    conductor_ampacity, conductor_carries_continuous_load, conductor_carries_load,
     next_size_up_limit, small_conductor_limit
     """
     limits = {
@@ -200,7 +200,7 @@ def uncorrected_conductor(
 
     Rule
     ----
-     table_ambient, table_current_carrying
+    table_ambient, table_current_carrying
     """
     ordinary = [
         replace(
@@ -240,7 +240,7 @@ def sized_conductor(
 
     Rule
     ----
-     conductor_ampacity, termination_rating_limit, conductor_carries_continuous_load,
+    conductor_ampacity, termination_rating_limit, conductor_carries_continuous_load,
     conductor_carries_load, next_size_up_limit, small_conductor_limit
     """
     rating = demand.overcurrent_rating
@@ -283,7 +283,7 @@ def dwelling_supply_ampacity(book: Book, rating: Entry) -> Entry:
 
     Rule
     ----
-     dwelling_supply_share
+    dwelling_supply_share
     """
     return computed(
         "dwelling_supply_ampacity",
@@ -306,7 +306,7 @@ def dwelling_supply_conductor(book: Book, rating: Entry, material: Entry) -> Ent
 
     Rule
     ----
-     dwelling_supply_share, conductor_ampacity
+    dwelling_supply_share, conductor_ampacity
     """
     needed = dwelling_supply_ampacity(book, rating)
     column = f"{material.value}_{decimal_of(book.figure('highest_termination_temperature')):f}"
@@ -333,7 +333,7 @@ def dwelling_supply_rule_applies(book: Book, rating: Entry, whole: Entry | None)
 
     Rule
     ----
-     dwelling_supply_share, dwelling_supply_smallest_rating, dwelling_supply_largest_rating
+    dwelling_supply_share, dwelling_supply_smallest_rating, dwelling_supply_largest_rating
     """
     smallest = book.figure("dwelling_supply_smallest_rating")
     largest = book.figure("dwelling_supply_largest_rating")
@@ -353,7 +353,7 @@ def conductor_sizes(book: Book, material: Entry) -> Iterator[ConductorSize]:
 
     Rule
     ----
-     conductor_ampacity
+    conductor_ampacity
     """
     column = f"{material.value}_{decimal_of(book.figure('highest_termination_temperature')):f}"
     rows = book.table("conductor_ampacity").rows()

@@ -100,7 +100,7 @@ def interrupting_rating_covers_fault(
 
     Rule
     ----
-     equipment_interrupts_fault
+    equipment_interrupts_fault
     """
     cite = book.cite("equipment_interrupts_fault")
     name = "interrupting_rating_covers_fault"

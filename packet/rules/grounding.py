@@ -47,7 +47,7 @@ def table_equipment_grounding(book: Book, rating: Entry, material: Entry) -> Ent
 
     Rule
     ----
-     equipment_grounding
+    equipment_grounding
     """
     table = book.table("equipment_grounding")
     for row in table.rows():
@@ -68,7 +68,7 @@ def equipment_grounding_base(book: Book, uncorrected: Entry, corrected: Entry) -
 
     Rule
     ----
-     enlargement_measured_from
+    enlargement_measured_from
     """
     rule = book.figure("enlargement_measured_from")
     base = uncorrected if rule.value == "before correction" else corrected
@@ -94,7 +94,7 @@ def equipment_grounding(
 
     Rule
     ----
-     equipment_grounding, equipment_grounding_size, equipment_grounding_enlargement,
+    equipment_grounding, equipment_grounding_size, equipment_grounding_enlargement,
     conductor_resistance
     """
     by_table = table_equipment_grounding(book, rating, material)
@@ -140,7 +140,7 @@ def equipment_grounding_checks(
 
     Rule
     ----
-     equipment_grounding_size, equipment_grounding_enlargement,
+    equipment_grounding_size, equipment_grounding_enlargement,
     enlargement_exception_for_qualified_persons
     """
     cite = (book.cite("equipment_grounding_size"), *needed.by_table.cite)
@@ -184,7 +184,7 @@ def cable_equipment_grounding(
 
     Rule
     ----
-     cable_equipment_grounding
+    cable_equipment_grounding
     """
     table = book.table("cable_equipment_grounding")
     for row in table.where(method=method.value, material=material.value, size=size.value):
@@ -217,7 +217,7 @@ def raceway_grounds(
 
     Rule
     ----
-     metal_raceway_grounds, flexible_raceway_grounding_length, fmc_grounding_rating,
+    metal_raceway_grounds, flexible_raceway_grounding_length, fmc_grounding_rating,
     small_lfmc_grounding_rating, lfmc_grounding_rating
     """
     name = f"route.{number}.raceway_grounds"
@@ -242,7 +242,7 @@ def box_bonding_jumper(book: Book, needed: EquipmentGrounding) -> Entry:
 
     Rule
     ----
-     box_bonding_jumper
+    box_bonding_jumper
     """
     cite = (book.cite("box_bonding_jumper"), *needed.by_table.cite)
     return chosen(
@@ -267,7 +267,7 @@ def electrode_conductor(
 
     Rule
     ----
-     grounding_electrode_conductor, rod_electrode_conductor_copper,
+    grounding_electrode_conductor, rod_electrode_conductor_copper,
     rod_electrode_conductor_aluminum, concrete_electrode_conductor_copper
     """
     table = book.table("grounding_electrode_conductor")
@@ -292,7 +292,7 @@ def neutral_and_ground(book: Book, panel_kind: Entry) -> Entry:
 
     Rule
     ----
-     neutral_at_service, neutral_after_service
+    neutral_at_service, neutral_after_service
     """
     return book.figure(_neutral_rule(panel_kind), "neutral_and_ground")
 
@@ -310,7 +310,7 @@ def neutral_stands_right(book: Book, panel_kind: Entry, apart: Entry | None) -> 
 
     Rule
     ----
-     neutral_at_service, neutral_after_service
+    neutral_at_service, neutral_after_service
     """
     rule = neutral_and_ground(book, panel_kind)
     right = apart is not None and bool(apart.value) == (panel_kind.value != "service")

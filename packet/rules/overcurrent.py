@@ -24,7 +24,7 @@ def minimum_overcurrent_rating(book: Book, continuous: Entry, noncontinuous: Ent
 
     Rule
     ----
-     continuous_load_factor, overcurrent_device_carries_load
+    continuous_load_factor, overcurrent_device_carries_load
     """
     return computed(
         "minimum_overcurrent_rating",
@@ -56,7 +56,7 @@ def selected_overcurrent_rating(book: Book, minimum: Entry) -> Entry:
 
     Rule
     ----
-     standard_ratings, smallest_power_circuit_rating
+    standard_ratings, smallest_power_circuit_rating
     """
     smallest = book.figure("smallest_power_circuit_rating")
     needed = max(minimum.value, smallest.value)
@@ -84,7 +84,7 @@ def overcurrent_rating_checks(
 
     Rule
     ----
-     standard_ratings, overcurrent_device_carries_load, smallest_power_circuit_rating
+    standard_ratings, overcurrent_device_carries_load, smallest_power_circuit_rating
     """
     standard = rating.value in _standard_ratings(book)
     smallest = book.figure("smallest_power_circuit_rating")
@@ -137,7 +137,7 @@ def overcurrent_limit(book: Book, name: str, ampacity: Entry, several_receptacle
 
     Rule
     ----
-     next_size_up_limit, conductor_protected_at_its_ampacity, standard_ratings
+    next_size_up_limit, conductor_protected_at_its_ampacity, standard_ratings
     """
     largest = book.figure("next_size_up_limit")
     above = next((one for one in _standard_ratings(book) if one >= ampacity.value), None)
@@ -157,7 +157,7 @@ def small_conductor_limit(book: Book, size: Entry, material: Entry) -> Entry | N
 
     Rule
     ----
-     small_conductor_limit
+    small_conductor_limit
     """
     table = book.table("small_conductor_limit")
     for row in table.where(material=material.value, size=size.value):
@@ -179,7 +179,7 @@ def small_conductor_protected(
 
     Rule
     ----
-     small_conductor_limit
+    small_conductor_limit
     """
     limit = small_conductor_limit(book, size, material)
     if limit is None:

@@ -97,7 +97,7 @@ def conductor_resistance(book: Book, part: RunPart, size: Entry, material: Entry
 
     Rule
     ----
-     conductor_resistance, conductor_impedance
+    conductor_resistance, conductor_impedance
     """
     if part.method.value not in STEEL:
         name = f"{part.at}.conductor_resistance"
@@ -121,7 +121,7 @@ def conductor_reactance(book: Book, part: RunPart, size: Entry) -> Entry:
 
     Rule
     ----
-     conductor_impedance
+    conductor_impedance
     """
     table = book.table("conductor_impedance")
     around = "steel" if part.method.value in STEEL else "nonmagnetic"
@@ -135,7 +135,7 @@ def part_loop(book: Book, part: RunPart, size: Entry, material: Entry) -> Loop:
 
     Rule
     ----
-     voltage_drop_arithmetic, conductor_resistance, conductor_impedance
+    voltage_drop_arithmetic, conductor_resistance, conductor_impedance
     """
     cite = book.cite("voltage_drop_arithmetic")
     kilofoot = book.figure("feet_per_kilofoot")
@@ -164,7 +164,7 @@ def route_loop(book: Book, route: Sequence[RunPart], size: Entry, material: Entr
 
     Rule
     ----
-     voltage_drop_arithmetic
+    voltage_drop_arithmetic
     """
     loops = [part_loop(book, part, size, material) for part in route]
     cite = book.cite("voltage_drop_arithmetic")
@@ -179,7 +179,7 @@ def reactive_factor(book: Book, power_factor: Entry) -> Entry:
 
     Rule
     ----
-     loaded_voltage_arithmetic
+    loaded_voltage_arithmetic
     """
     return computed(
         "reactive_factor",
@@ -194,7 +194,7 @@ def voltage_drop(book: Book, load: Load, loop: Loop) -> VoltageDrop:
 
     Rule
     ----
-     loaded_voltage_arithmetic, voltage_drop_arithmetic
+    loaded_voltage_arithmetic, voltage_drop_arithmetic
     """
     cite = book.cite("loaded_voltage_arithmetic")
     inputs = {
@@ -239,7 +239,7 @@ def voltage_drop_checks(
 
     Rule
     ----
-     branch_voltage_drop_advice, total_voltage_drop_advice
+    branch_voltage_drop_advice, total_voltage_drop_advice
     """
     branch = book.figure("branch_voltage_drop_advice")
     checks = [
@@ -283,7 +283,7 @@ def conductor_for_voltage_drop(
 
     Rule
     ----
-     branch_voltage_drop_advice
+    branch_voltage_drop_advice
     """
     advice = book.figure("branch_voltage_drop_advice")
     listed = {row["size"] for row in book.table("conductor_resistance").rows()}
@@ -311,7 +311,7 @@ def constant_power_voltage(book: Book, load: Load, loop: Loop) -> Entry:
 
     Rule
     ----
-     loaded_voltage_arithmetic
+    loaded_voltage_arithmetic
     """
     cite = book.cite("loaded_voltage_arithmetic")
     power = computed("rated_apparent_power", "V * I", cite, V=load.voltage, I=load.current)
@@ -339,7 +339,7 @@ def constant_impedance_voltage(book: Book, load: Load, loop: Loop) -> Entry:
 
     Rule
     ----
-     loaded_voltage_arithmetic
+    loaded_voltage_arithmetic
     """
     cite = book.cite("loaded_voltage_arithmetic")
     impedance = computed("rated_impedance", "V / I", cite, V=load.voltage, I=load.current)
@@ -379,7 +379,7 @@ def loaded_leg_voltage(
 
     Rule
     ----
-     loaded_voltage_arithmetic
+    loaded_voltage_arithmetic
     """
     return computed(
         "loaded_leg_voltage",

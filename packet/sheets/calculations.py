@@ -6,9 +6,16 @@ from collections.abc import Iterator
 
 from packet import words
 from packet.findings import finding
-from packet.ledger import Check, Entry, Kind, Ledger
+from packet.ledger import Check, Entry, Kind, Ledger, Verdict
 from packet.sheets import views
-from packet.showing import show, show_citation, show_formula, show_source, show_substituted
+from packet.showing import (
+    show,
+    show_citation,
+    show_formula,
+    show_section,
+    show_source,
+    show_substituted,
+)
 
 _VERDICTS = {"meets": "fits", "falls short": "does not fit", "ask": "not known"}
 
@@ -23,8 +30,13 @@ ELSEWHERE = {
     "readings": "F",
     "job": "A",
     "safety": "D",
+    "forms": "E",
 }
 """Subjects that are worked out on another sheet, and the letter of that sheet."""
+
+
+ON_OTHER_SHEETS = ("material.", "terminal.", "prices.")
+"""Checks of single lines, which are answered on sheets B and E where they hold."""
 
 
 def numbers(ledger: Ledger) -> dict[str, str]:
@@ -50,7 +62,11 @@ def calculations(ledger: Ledger) -> views.Calculations:
         subject = words.word(name).subject
         groups.setdefault(subject, []).append(_block(ledger, ledger[name], rows))
     return views.Calculations(
-        findings=tuple(_finding(check, ledger) for check in ledger.checks.values()),
+        findings=tuple(
+            _finding(check, ledger)
+            for check in ledger.checks.values()
+            if check.verdict is not Verdict.MEETS or not check.name.startswith(ON_OTHER_SHEETS)
+        ),
         groups=tuple(
             views.CalculationGroup(words.subject(subject), tuple(blocks))
             for subject, blocks in groups.items()
@@ -78,7 +94,7 @@ def _block(ledger: Ledger, entry: Entry, rows: dict[str, str]) -> views.Calculat
             for symbol, source in entry.inputs
         ),
         result=show(entry),
-        source="; ".join(show_citation(citation) for citation in entry.cite),
+        source="; ".join(dict.fromkeys(show_section(citation) for citation in entry.cite)),
         limit=f"{check.op.replace('>=', '≥').replace('<=', '≤')} {show(check.right)}"
         if check and check.right
         else "",

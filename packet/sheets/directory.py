@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from packet import words
 from packet.plans.panel import DirectoryCircuit, PanelPicture
 from packet.sheets import views
 from packet.showing import show
@@ -17,7 +18,9 @@ def directory(picture: PanelPicture) -> views.Directory:
     return views.Directory(
         panel=show(picture.name),
         location=show(picture.location) if picture.location else "",
-        fed_from=show(picture.fed_from) if picture.fed_from else "",
+        fed_from=show(picture.fed_from)
+        if picture.fed_from
+        else words.word("panel.fed_from_meter").label,
         rating=show(picture.rating) if picture.rating else "",
         left=_column(picture.circuits, range(1, 2 * height + 1, 2)),
         right=_column(picture.circuits, range(2, 2 * height + 1, 2)),

@@ -83,7 +83,7 @@ def readings(installed: Installed, ledger: Ledger, danger: Panel) -> views.Readi
     numbered = list(enumerate(installed.readings, 1))
     groups = []
     for name in dict.fromkeys(reading.stage for reading in installed.readings):
-        live = name in ("live", "loaded")
+        live = name == "live"
         groups.append(
             views.ReadingGroup(
                 words.word(f"reading_stage.{name}").label,

@@ -6,7 +6,7 @@ from packet import words
 from packet.ledger import Entry, Kind, Verdict
 from packet.plans.branch_circuit import Plan, Worksheet
 from packet.sheets import views
-from packet.showing import show, show_citation, show_source, show_substituted
+from packet.showing import show, show_section, show_source, show_substituted
 
 METHODS = ("standard", "optional", "existing", "measured")
 
@@ -24,14 +24,13 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
         for line in sheet.lines:
             number += 1
             lines.append(_line(str(number), line.entry, line.name, subtotal=line.subtotal))
-        for entry in (sheet.total, sheet.amperes):
-            number += 1
-            lines.append(_line(str(number), entry, None, total=True))
+        number += 1
+        lines.append(_line(str(number), sheet.amperes, None, total=True))
         right = sheet.check.right
         methods.append(
             views.LoadMethod(
                 name=words.word(f"load.method_name.{sheet.method}").label,
-                section=show_citation(plan.book.cite(f"{sheet.method}_method")),
+                section=show_section(plan.book.cite(f"{sheet.method}_method")),
                 governs=sheet.method == calculation.method.value,
                 lines=tuple(lines),
                 limit=show(right) if right else "",
@@ -51,7 +50,7 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
         not_used=tuple(
             views.MethodNotUsed(
                 words.word(f"load.method_name.{method}").label,
-                show_citation(plan.book.cite(f"{method}_method")),
+                show_section(plan.book.cite(f"{method}_method")),
                 words.word(f"load.not_used.{method}").label,
             )
             for method in METHODS
@@ -67,12 +66,11 @@ def _feeder(plan: Plan, sheet: Worksheet, number: int) -> views.LoadMethod:
     for line in sheet.lines:
         number += 1
         lines.append(_line(str(number), line.entry, line.name, subtotal=line.subtotal))
-    for entry in (sheet.total, sheet.amperes):
-        number += 1
-        lines.append(_line(str(number), entry, None, total=True))
+    number += 1
+    lines.append(_line(str(number), sheet.amperes, None, total=True))
     return views.LoadMethod(
         words.word("load.feeder_name").label,
-        show_citation(plan.book.cite("standard_method")),
+        show_section(plan.book.cite("standard_method")),
         governs=False,
         lines=tuple(lines),
         limit=show(plan.ledger["panel.feeder_rating"]),
@@ -93,7 +91,7 @@ def _line(
         item,
         show_substituted(entry) if entry.formula else "",
         show(entry),
-        show_citation(entry.cite[0]) if entry.kind is Kind.COMPUTED else show_source(entry),
+        show_section(entry.cite[0]) if entry.kind is Kind.COMPUTED else show_source(entry),
         "total" if total else "subtotal" if subtotal else "plain",
     )
 

@@ -36,6 +36,8 @@ KINDS = {
     Kind.CHOSEN: "calc",
 }
 STOP_RULES = 3
+MOST_ROWS = {Verdict.MEETS: 10, Verdict.ASK: 7, Verdict.FALLS_SHORT: 6}
+"""Key values that leave room on one page for what stands above them."""
 
 
 def summary(plan: Plan, *, stop_if: tuple[str, ...], power_off: str, trips: int) -> views.Summary:
@@ -103,7 +105,7 @@ def _reason(one: Finding, plan: Plan) -> views.Reason:
             if entry is not None:
                 remedies.append(f"{words.word(entry.name).label}: {show(entry)}")
     sheet = "K" if one.name.startswith("service_carries") else "L"
-    return views.Reason(one.says, f"{sheet}; {one.source}", "; ".join(remedies))
+    return views.Reason(one.says, sheet, "; ".join(remedies))
 
 
 def _key_values(plan: Plan) -> tuple[views.KeyValue, ...]:
@@ -118,7 +120,7 @@ def _key_values(plan: Plan) -> tuple[views.KeyValue, ...]:
                     words.word(entry.name).label, show(entry), KINDS[entry.kind], sheet
                 )
             )
-    return tuple(rows[:10])
+    return tuple(rows[: MOST_ROWS[plan.ledger.verdict]])
 
 
 def _text(ledger: Ledger, name: str) -> str:

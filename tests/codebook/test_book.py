@@ -182,7 +182,7 @@ def test_ten_ampere_devices_arrive_with_2023() -> None:
 
 
 def test_only_these_tables_differ_between_the_editions() -> None:
-    """The outside checks read one edition; so they hold for all; of the last only a section differs."""
+    """The outside checks read one edition; of the third table only a section differs."""
     differ = {
         name
         for name in codebook.table_names()

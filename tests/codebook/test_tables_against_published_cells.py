@@ -82,10 +82,14 @@ def test_the_cell_is_the_one_in_the_published_example(
 
 
 def test_depth_of_working_space_is_that_of_the_public_law() -> None:
-    """Washington WAC 296-24-95703 Table S-1, the state twin of 29 CFR 1910.303 Table S-1."""
+    """Washington WAC 296-24-95703 Table S-1, the state twin of 29 CFR 1910.303 Table S-1.
+
+    The row above 600 V is from memory.
+    """
     ours = {(row["volts"], row["condition"]): row["depth"] for row in cells("working_space")}
     assert [ours[Decimal(150), f"condition {one}"] for one in "123"] == [3, 3, 3]
     assert [ours[Decimal(600), f"condition {one}"] for one in "123"] == [3, Decimal("3.5"), 4]
+    assert [ours[Decimal(1000), f"condition {one}"] for one in "123"] == [3, 4, 5]
 
 
 AREA = {row["size"]: row["area"] for row in cells("conductor_resistance")} | {

@@ -122,7 +122,8 @@ def glossary_faults(file: str, data: Data, lines: Data) -> Iterator[str]:
                 else:
                     number = magnitude(one, unit or "dimensionless")
                     if round_shown(number, places) != number:
-                        yield f"{file}: {name}: {number.normalize():f} is cut to {places} places when shown"
+                        shown = f"{number.normalize():f} is cut to {places} places when shown"
+                        yield f"{file}: {name}: {shown}"
 
 
 def table_faults(file: str, data: Data) -> Iterator[str]:

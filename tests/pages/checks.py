@@ -321,7 +321,9 @@ def hazards_out_of_place(pages: Printed) -> list[str]:
         if kinds_in_order[-1] != "step" or kinds_in_order.count("step") != 1:
             faults.append(f"page {parts[0][0]}: a hazard panel does not stand before its step")
         elif len({page for page, _, _ in parts}) > 1:
-            faults.append(f"page {parts[0][0]}: a hazard panel stands on another page than its step")
+            faults.append(
+                f"page {parts[0][0]}: a hazard panel stands on another page than its step"
+            )
     return faults
 
 
@@ -335,7 +337,9 @@ def narrow_blanks(pages: Printed) -> list[str]:
     for item in _in_flow(pages):
         box = item.box
         if "well" in _classes(box) and isinstance(box, boxes.BlockBox):
-            size = next((s for around in item.around for s in SIGNS if s in _classes(around)), "line")
+            size = next(
+                (s for around in item.around for s in SIGNS if s in _classes(around)), "line"
+            )
             wide, high = SIGNS[size] * 5.1 + 3, 8.5
         elif "write" in _classes(box) and isinstance(box, boxes.TableCellBox):
             wide, high = 3 * 5.1 + 3, 8.4
@@ -395,11 +399,13 @@ def _all_marks(reader: PdfReader) -> Iterator[Mark]:
         yield from _marks(stream, page["/Resources"], _UNIT, number, reader)
 
 
-def _marks(stream: Any, resources: Any, start: _Matrix, page: int, reader: PdfReader) -> Iterator[Mark]:
+def _marks(
+    stream: Any, resources: Any, start: _Matrix, page: int, reader: PdfReader
+) -> Iterator[Mark]:
     matrix, line, font = start, 1.0, (None, 0.0)
     text = _UNIT
     kept: list[Any] = []
-    path: list[tuple[float, float]] = []
+    path: list[list[tuple[float, float]]] = []
     for operands, operator in stream.operations:
         op = operator.decode()
         if op == "q":
@@ -417,15 +423,14 @@ def _marks(stream: Any, resources: Any, start: _Matrix, page: int, reader: PdfRe
                     yield Mark("tint", page, value=f"{key} {state[key]}")
         elif op in _COLOURS:
             yield from _colour(operands, resources, start, page, reader)
-        elif op in {"m", "l"}:
-            path.append((float(operands[0]), float(operands[1])))
-        elif op in {"c", "v", "y"}:
-            path += [
-                (float(operands[i]), float(operands[i + 1])) for i in range(0, len(operands), 2)
-            ]
+        elif op in {"m", "l", "c", "v", "y"}:
+            numbers = [float(value) for value in operands]
+            if op == "m":
+                path.append([])
+            path[-1] += zip(numbers[::2], numbers[1::2], strict=True)
         elif op == "re":
             x, y, w, h = (float(value) for value in operands)
-            path += [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]
+            path.append([(x, y), (x + w, y + h)])
         elif op in _FILL | _STROKE | {"n"}:
             if op in _STROKE:
                 yield Mark("line", page, line * _scale(matrix))
@@ -461,10 +466,23 @@ def _six(values: Any) -> _Matrix:
     return (a, b, c, d, e, f)
 
 
-def _narrow(path: list[tuple[float, float]], matrix: _Matrix) -> float:
-    across = max(x for x, _ in path) - min(x for x, _ in path)
-    down = max(y for _, y in path) - min(y for _, y in path)
-    return min(across, down) * _scale(matrix)
+_Extent = tuple[float, float, float, float]
+
+
+def _narrow(path: list[list[tuple[float, float]]], matrix: _Matrix) -> float:
+    """Return the narrow measure of a filled shape; of a frame, its thinnest side."""
+    extents = [_extent(part) for part in path if len(part) > 1]
+    if len(extents) == 2:
+        (a, b, c, d), (p, q, r, s) = sorted(extents)
+        sides = [side for side in (p - a, q - b, c - r, d - s) if abs(side) > 1e-6]
+        if sides and min(sides) > 0:
+            return min(sides) * _scale(matrix)
+    return min(min(right - left, top - foot) for left, foot, right, top in extents) * _scale(matrix)
+
+
+def _extent(points: list[tuple[float, float]]) -> _Extent:
+    across, up = [x for x, _ in points], [y for _, y in points]
+    return min(across), min(up), max(across), max(up)
 
 
 def _colour(
@@ -526,7 +544,9 @@ def strange_fonts(pages: Printed) -> list[str]:
     for number, page in enumerate(pages.reader.pages, 1):
         for font in page["/Resources"].get("/Font", {}).values():
             whole = font.get_object()
-            inner = whole["/DescendantFonts"][0].get_object() if "/DescendantFonts" in whole else whole
+            inner = (
+                whole["/DescendantFonts"][0].get_object() if "/DescendantFonts" in whole else whole
+            )
             descriptor = inner["/FontDescriptor"].get_object()
             if "/ToUnicode" not in whole or not {"/FontFile2", "/FontFile3"} & set(descriptor):
                 faults.add(f"page {number}: font {whole['/BaseFont']} is not embedded")

@@ -948,7 +948,13 @@ LONGEST = v.SheetSet(
                     for symbol in ONE_LINE_SYMBOLS
                 ),
                 v.Symbol(
-                    "box", "10", "Junction box", "", "remove", run="3/0 AWG aluminum in buried raceway", enclosure="Workshop"
+                    "box",
+                    "10",
+                    "Junction box",
+                    "",
+                    "remove",
+                    run="3/0 AWG aluminum in buried raceway",
+                    enclosure="Workshop",
                 ),
                 v.Symbol("switch", "11", "Disconnect", "60 A", "new", enclosure="Workshop"),
                 v.Symbol("fixed", "12", "Car charger", "48 A", "new"),

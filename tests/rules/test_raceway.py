@@ -62,7 +62,7 @@ def test_the_printed_count_wins_over_the_areas_where_they_differ() -> None:
 
 
 def test_areas_and_the_rounding_decimal_rebuild_the_printed_counts() -> None:
-    """FMC has no printed counts here, so the areas decide: 12 AWG in 3/4 as in the same bore of EMT.
+    """FMC has no printed counts here, so the areas decide: 12 AWG in 3/4 as in EMT of that bore.
 
     Both have 0.533 in² inside, and Annex C prints 16 for EMT.
     """

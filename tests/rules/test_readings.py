@@ -85,7 +85,7 @@ def test_published_three_voltages_agree_with_each_other_and_with_the_bands() -> 
 
 
 def test_a_50_a_outlet_in_practice() -> None:
-    """Common practice, no source: 123 V on each leg, 0 V neutral to ground, 246 V between the legs."""
+    """Common practice, no source: 123 V on each leg, 0 V neutral to ground, 246 V in all."""
     rows = by_id()
     told = {"l1-n": 123, "l2-n": 123, "l1-g": 123, "l2-g": 123, "n-g": 0, "l1-l2": 246}
     for pair, volts in told.items():
@@ -162,8 +162,7 @@ def test_loaded_voltage_follows_from_the_drop() -> None:
 
 def test_more_drop_never_raises_the_voltage_under_load() -> None:
     lows = [
-        decimal_of(loaded_band(BOOK, given("circuit_drop", volts, "V"))[0])
-        for volts in range(0, 13)
+        decimal_of(loaded_band(BOOK, given("circuit_drop", volts, "V"))[0]) for volts in range(13)
     ]
     assert lows == sorted(lows, reverse=True)
 

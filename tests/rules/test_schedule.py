@@ -72,7 +72,7 @@ def test_ordered_in_time(first: date, verdict: Verdict) -> None:
 
 
 def test_the_remedy_is_always_in_time() -> None:
-    """Order on the first day, start on the remedy: the order day is then no earlier than that day."""
+    """Order on the first day, start on the remedy: the last day to order has not passed."""
     for offset in range(60):
         first = working_day_on_or_after(date(2026, 10, 1) + timedelta(days=offset))
         first_day = given("first_order_day", first)

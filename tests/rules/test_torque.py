@@ -154,7 +154,7 @@ def test_the_2017_edition_asks_for_a_calibrated_tool() -> None:
 
 
 def test_a_50_a_outlet_in_practice() -> None:
-    """Common practice, no source: receptacle screws about 20 lbf·in, breaker lugs 40 lbf·in on 6 AWG.
+    """Common practice, no source: receptacle screws about 20, lugs 40 lbf·in on 6 AWG.
 
     Both lie in or under the range that the general table gives for their conductors.
     """
