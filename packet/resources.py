@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from typing import Any
+
+import yaml
 
 _PACKAGE = Path(__file__).parent
 
@@ -27,3 +30,15 @@ def folder(name: str) -> Path:
 def templates(subfolder: str) -> list[Path]:
     """Return the text files of one folder of the templates, in name order."""
     return sorted((folder("templates") / subfolder).glob("*.yaml"))
+
+
+@cache
+def texts(name: str) -> dict[str, Any]:
+    """Return one text file of the templates, such as ``materials``, every scalar as text."""
+    return read_texts(folder("templates") / f"{name}.yaml")
+
+
+def read_texts(path: Path) -> dict[str, Any]:
+    """Return a text file, every scalar as text; nothing if it is empty."""
+    found = yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)  # noqa: S506 - texts only
+    return dict(found or {})

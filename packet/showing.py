@@ -41,9 +41,7 @@ def show_value(name: str, value: Any) -> str:
     if isinstance(value, Quantity):
         word = words.word(name)
         number = magnitude(value, word.unit or "dimensionless")
-        return with_unit(
-            show_number(number, word.places, word.toward, fixed=word.fixed), word.unit
-        )
+        return with_unit(show_number(number, word.places, word.toward, fixed=word.fixed), word.unit)
     if isinstance(value, bool):
         return words.yes_or_no(value)
     if isinstance(value, date):
@@ -81,7 +79,9 @@ def _printed(node: ast.expr, values: dict[str, str]) -> str:
             return f"{base}{_raised(_printed(right, values))}"
         case ast.BinOp(left, sign, right):
             inner = [
-                f"({text})" if isinstance(part, ast.BinOp) and _binds_less(part.op, sign, side) else text
+                f"({text})"
+                if isinstance(part, ast.BinOp) and _binds_less(part.op, sign, side)
+                else text
                 for side, part in enumerate((left, right))
                 for text in [_printed(part, values)]
             ]
@@ -92,7 +92,9 @@ def _printed(node: ast.expr, values: dict[str, str]) -> str:
         case ast.UnaryOp(ast.USub(), operand):
             return f"\u2212{_printed(operand, values)}"
         case ast.Name(symbol):
-            return values.get(symbol, symbol.replace("_", NO_BREAK_SPACE) if symbol in FUNCTIONS else symbol)
+            return values.get(
+                symbol, symbol.replace("_", NO_BREAK_SPACE) if symbol in FUNCTIONS else symbol
+            )
         case ast.Constant(number):
             return f"{number:,}" if isinstance(number, int) else str(number)
     raise ValueError(f"a formula holds {ast.dump(node)}, which has no printed form")
@@ -106,7 +108,11 @@ def _binds_less(inner: ast.operator, outer: ast.operator, side: int) -> bool:
 
 
 def _raised(exponent: str) -> str:
-    return re.sub(r"[0-9]", lambda digit: "\u2070\u00b9\u00b2\u00b3\u2074\u2075\u2076\u2077\u2078\u2079"[int(digit[0])], exponent)
+    return re.sub(
+        r"[0-9]",
+        lambda digit: "\u2070\u00b9\u00b2\u00b3\u2074\u2075\u2076\u2077\u2078\u2079"[int(digit[0])],
+        exponent,
+    )
 
 
 def show_section(citation: Citation) -> str:

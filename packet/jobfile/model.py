@@ -67,6 +67,10 @@ class Section:
     span: Span
     path: str
 
+    def __bool__(self) -> Literal[True]:
+        """Say that a part that stands is there; only None is not."""
+        return True
+
 
 @dataclass(frozen=True)
 class Work(Section):

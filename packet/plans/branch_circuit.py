@@ -12,12 +12,12 @@ from packet.plans.givens import (
     conditions,
     counted,
     dwelling_loads,
+    enter,
     feeder_loads,
     given,
     must,
     supply,
     terminal_at,
-    truth,
 )
 from packet.plans.installation import Installed
 from packet.plans.panel import PanelPicture
@@ -131,7 +131,7 @@ def plan(job: Job) -> Plan:
             plan_part(book, ledger, number, part, circuit)
             for number, part in enumerate(job.route, 1)
         )
-        drop = _drop(book, ledger, job, protection, sized)
+        drop = _drop(book, ledger, job, protection, sized.size)
         installed = installation.installed(book, ledger, job, circuit, placed, parts, drop)
         bought = shopping(book, ledger, job, circuit, placed, parts)
     return Plan(
@@ -162,9 +162,7 @@ def _enter_people(ledger: Ledger, job: Job) -> None:
         ("utility.name", job.utility and job.utility.name),
         ("utility.locate_phone", job.utility and job.utility.locate_phone),
     ):
-        entry = given(name, leaf)
-        if entry is not None:
-            ledger.add(entry)
+        enter(ledger, name, leaf)
 
 
 def _protection(book: Book, ledger: Ledger, job: Job) -> Protection:
@@ -183,9 +181,9 @@ def _protection(book: Book, ledger: Ledger, job: Job) -> Protection:
     )
     minimum = ledger.add(minimum_overcurrent_rating(book, continuous, other))
     selected = ledger.add(selected_overcurrent_rating(book, minimum))
-    rating = given("overcurrent_rating", job.circuit.overcurrent_device)
-    if rating is None:
-        rating = chosen("overcurrent_rating", selected.value, selected.cite, selected=selected)
+    rating = given("overcurrent_rating", job.circuit.overcurrent_device) or chosen(
+        "overcurrent_rating", selected.value, selected.cite, selected=selected
+    )
     ledger.add(rating)
     for check in overcurrent_rating_checks(book, rating, minimum, selected):
         ledger.judge(check)
@@ -216,13 +214,13 @@ def _load(
     ledger.add(calculation.method)
     for check in calculation.checks:
         ledger.judge(check)
-    for entry in (
+    for room in (
         calculation.headroom,
         calculation.largest_continuous_current,
         *calculation.fitting_settings,
     ):
-        if entry is not None:
-            ledger.add(entry)
+        if room is not None:
+            ledger.add(room)
     put_right = remedies(book, calculation, served)
     for remedy in (
         put_right.setting,
@@ -257,9 +255,7 @@ def _new_load(book: Book, job: Job, protection: Protection) -> Load:
     )
 
 
-def _feeder(
-    book: Book, ledger: Ledger, job: Job, protection: Protection
-) -> Worksheet | None:
+def _feeder(book: Book, ledger: Ledger, job: Job, protection: Protection) -> Worksheet | None:
     """Judge the feeder of a subpanel with the new load on it; None where there is no feeder."""
     feeder = job.panel.feeder
     if feeder is None:
@@ -269,7 +265,7 @@ def _feeder(
     ledger.judge(feeder_load_is_known(book, known=feeder.serves is not None))
     if feeder.serves is None:
         return None
-    loads = feeder_loads(job, _new_load(book, job, protection))
+    loads = feeder_loads(job, feeder.serves, _new_load(book, job, protection))
     sheet = feeder_worksheet(book, loads, Supply(rating, book.figure("nominal_voltage")))
     for line in sheet.lines:
         ledger.add(line.entry)
@@ -341,10 +337,9 @@ def _conductors(
         ledger.judge(check)
     kind = must("panel_kind", job.panel.kind)
     ledger.add(neutral_and_ground(book, kind))
-    apart = truth(job.panel.neutral_apart_from_ground)
-    entry = given("neutral_apart_from_ground", job.panel.neutral_apart_from_ground)
-    if entry is not None or kind.value == "subpanel" or apart is not None:
-        ledger.judge(neutral_stands_right(book, kind, entry))
+    apart = given("neutral_apart_from_ground", job.panel.neutral_apart_from_ground)
+    if apart is not None or kind.value == "subpanel":
+        ledger.judge(neutral_stands_right(book, kind, apart))
     return sized, ground
 
 
@@ -375,10 +370,7 @@ def counted_no(book: Book) -> Entry:
     return chosen("several_receptacles", False, book.cite("individual_charging_circuit"))
 
 
-def _drop(
-    book: Book, ledger: Ledger, job: Job, protection: Protection, sized: SizedConductor
-) -> VoltageDrop:
-    assert sized.size is not None
+def _drop(book: Book, ledger: Ledger, job: Job, protection: Protection, size: Entry) -> VoltageDrop:
     material = ledger["conductor_material"]
     run = [
         drops.RunPart(
@@ -392,12 +384,17 @@ def _drop(
         "unity_power_factor", "circuit_power_factor"
     )
     load = drops.Load(book.figure("nominal_voltage"), protection.charging_current, factor)
-    loop = drops.route_loop(book, run, sized.size, material)
+    loop = drops.route_loop(book, run, size, material)
     drop = drops.voltage_drop(book, load, loop)
     for entry in (drop.drop, drop.approximate, drop.share, drop.outlet_voltage):
         ledger.add(entry)
-    better = drops.conductor_for_voltage_drop(book, run, sized.size, material, load)
+    better = drops.conductor_for_voltage_drop(book, run, size, material, load)
     for check in drops.voltage_drop_checks(book, drop, None, better):
         ledger.judge(check)
-    ledger.add(total("circuit.length", book.cite("voltage_drop_arithmetic"), "L", [p.length for p in run]))
+    ledger.add(
+        total("circuit.length", book.cite("voltage_drop_arithmetic"), "L", [p.length for p in run])
+    )
     return drop
+
+
+__all__ = ["Plan", "Worksheet", "plan"]

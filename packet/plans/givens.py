@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any, TypeVar
 
 from packet.codebook import Book
-from packet.jobfile.model import Box, Given, Job, RoutePart, Terminal, Unknown
-from packet.ledger import Entry, Kind
+from packet.jobfile.model import FeederLoads, Given, Job, RoutePart, Terminal, Unknown
+from packet.ledger import Entry, Kind, Ledger
 from packet.quantities import quantity
 from packet.rules.ampacity import ConductorConditions, current_carrying_conductors
 from packet.rules.load import (
@@ -36,8 +36,16 @@ def given(name: str, leaf: Leaf) -> Entry | None:
 def must(name: str, leaf: Leaf) -> Entry:
     """Return a value that the reader made sure is given."""
     entry = given(name, leaf)
-    assert entry is not None, name
+    if entry is None:
+        raise LookupError(f"`{name}` is not given")
     return entry
+
+
+def enter(ledger: Ledger, name: str, leaf: Leaf) -> None:
+    """Enter a given value into the ledger, if it was given."""
+    entry = given(name, leaf)
+    if entry is not None:
+        ledger.add(entry)
 
 
 def truth(leaf: Given[bool] | Unknown | None) -> bool | None:
@@ -82,11 +90,8 @@ def dwelling_loads(job: Job, new: Load) -> DwellingLoads:
     )
 
 
-def feeder_loads(job: Job, new: Load) -> DwellingLoads:
+def feeder_loads(job: Job, part: FeederLoads, new: Load) -> DwellingLoads:
     """Return what is fed through the subpanel, the new load among it."""
-    assert job.panel.feeder is not None
-    part = job.panel.feeder.serves
-    assert part is not None
     behind = tuple(
         _load(number, one)
         for number, one in enumerate(job.dwelling.loads, 1)
@@ -120,7 +125,9 @@ def _by_kind(name: str, leaf: Given[Any], suffix: str) -> str:
     return name if leaf.value.check("[current]") else name + suffix
 
 
-def _space(name: str, area: Given[Any] | None, adaptable: Given[bool] | Unknown | None) -> Space | None:
+def _space(
+    name: str, area: Given[Any] | None, adaptable: Given[bool] | Unknown | None
+) -> Space | None:
     entry = given(name, area)
     return Space(entry, truth(adaptable)) if entry else None
 
@@ -179,10 +186,4 @@ def _own_length(number: int, part: RoutePart) -> Entry | None:
 def terminal_at(job: Job, place: str) -> Terminal | None:
     """Return what was read off the terminal at `place`, if it was read."""
     found = [one for one in job.terminals or () if one.at.value == place]
-    return found[0] if found else None
-
-
-def box_for(job: Job, role: str) -> Box | None:
-    """Return the first box of a role."""
-    found = [one for one in job.boxes or () if one.role.value == role]
     return found[0] if found else None

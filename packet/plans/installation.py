@@ -108,7 +108,7 @@ def installed(
     """Enter boxes, terminals, readings and facts into the ledger; give back their order."""
     boxes = tuple(job.boxes or ())
     for number, box in enumerate(boxes, 1):
-        _box(book, ledger, number, box, circuit, placed, parts)
+        _box(book, ledger, number, box, circuit, placed)
     if placed.is_receptacle and not any(box.role.value == "outlet" for box in boxes):
         ledger.judge(Check("outlet_box_known", Verdict.ASK, (book.cite("conductor_fill"),)))
     terminals = tuple(_terminals(book, ledger, job, circuit, placed))
@@ -121,9 +121,7 @@ def installed(
         ledger.add(book.figure(name))
     if placed.setting_is_used:
         current = ledger["charging_current"]
-        ledger.add(
-            chosen("charging_current_setting", current.value, current.cite, setting=current)
-        )
+        ledger.add(chosen("charging_current_setting", current.value, current.cite, setting=current))
     return Installed(terminals, tests, boxes)
 
 
@@ -134,14 +132,12 @@ def _box(
     box: Box,
     circuit: Circuit,
     placed: Placed,
-    parts: tuple[PlannedPart, ...],
 ) -> None:
     at = f"box.{number}"
     name = ledger.add(must(f"boxes.{number}.name", box.name))
     depth = given(f"{at}.depth", box.depth)
     opening = given(f"{at}.opening", box.opening)
-    free = ledger.add(free_conductor_length(book, at, depth, opening))
-    del free
+    ledger.add(free_conductor_length(book, at, depth, opening))
     if sized_by_raceways(book, circuit.size):
         return
     runs = 1 if box.role.value == "outlet" else 2
@@ -154,11 +150,7 @@ def _box(
         else ()
     )
     contents = BoxContents(
-        (
-            BoxConductors(
-                counted(f"{at}.conductors.1.count", conductors, name), circuit.size
-            ),
-        ),
+        (BoxConductors(counted(f"{at}.conductors.1.count", conductors, name), circuit.size),),
         BoxConductors(
             counted(f"{at}.grounds_count", runs + int(metal), name), circuit.grounding_size
         ),
@@ -202,7 +194,13 @@ def _landings(placed: Placed) -> Iterator[tuple[str, str, tuple[str, ...], str, 
         yield "outlet_neutral", end, ("outlet neutral",), f"{part} neutral", False
     yield "outlet_l1", end, ("outlet line 1",), hot, False
     yield "outlet_l2", end, ("outlet line 2",), hot, False
-    yield "panel_ground", "panel", ("panel ground bar", "panel grounding bar"), "panel grounding bar", True
+    yield (
+        "panel_ground",
+        "panel",
+        ("panel ground bar", "panel grounding bar"),
+        "panel grounding bar",
+        True,
+    )
     if placed.is_gfci.value:
         if placed.has_neutral:
             yield "breaker_neutral", "panel", ("panel breaker neutral",), "panel breaker", False
@@ -258,7 +256,9 @@ def _stage(reading: Reading) -> str:
         return "proof"
     if reading.kind == "dead":
         return "dead"
-    return "loaded" if reading.probe_a.startswith("load") or reading.id == "voltage-fall" else "live"
+    return (
+        "loaded" if reading.probe_a.startswith("load") or reading.id == "voltage-fall" else "live"
+    )
 
 
 def _facts(
@@ -312,5 +312,3 @@ def _facts(
         fact(f"box.{number}.is_metal", box.material.value == "metal", name)
         fact(f"box.{number}.takes_cable", cable[-1], name)
         fact(f"box.{number}.takes_raceway", not cable[-1], name)
-
-

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from packet.codebook import Book
-from packet.jobfile.model import Job
+from packet.jobfile.model import Given, Job
 from packet.ledger import Check, Entry, Ledger, Verdict, chosen
-from packet.plans.givens import given, must, truth
+from packet.plans.givens import enter, given, must, truth
 from packet.plans.panel import DirectoryCircuit, PanelPicture
 from packet.quantities import magnitude
 from packet.rules import panel as panels
@@ -76,18 +76,16 @@ def placed(book: Book, ledger: Ledger, job: Job, current: Entry, rating: Entry) 
         ("circuit.configuration", circuit.configuration),
         ("circuit.equipment", circuit.equipment and circuit.equipment.name),
     ):
-        entry = given(name, leaf)
-        if entry is not None:
-            ledger.add(entry)
-    neutral = _outlet(book, ledger, job, rating) if is_receptacle else _wants_neutral(job)
+        enter(ledger, name, leaf)
+    neutral = _wants_neutral(job)
+    if circuit.configuration is not None:
+        neutral = _outlet(book, ledger, job, circuit.configuration, rating)
     _charger(book, ledger, job, current)
     gfci = _ground_fault(book, ledger, job, rating)
     picture = _panel(book, ledger, job, rating)
     setting = job.circuit.equipment.setting if job.circuit.equipment else None
     used = setting is not None and current.value == setting.current.value
-    return Placed(
-        is_receptacle, neutral, gfci, job.panel.kind.value == "service", used, picture
-    )
+    return Placed(is_receptacle, neutral, gfci, job.panel.kind.value == "service", used, picture)
 
 
 def _wants_neutral(job: Job) -> bool:
@@ -95,15 +93,14 @@ def _wants_neutral(job: Job) -> bool:
     return bool(equipment and truth(equipment.neutral))
 
 
-def _outlet(book: Book, ledger: Ledger, job: Job, rating: Entry) -> bool:
+def _outlet(book: Book, ledger: Ledger, job: Job, name: Given[str], rating: Entry) -> bool:
     """Judge the receptacle; say whether it has a neutral."""
     circuit = job.circuit
-    assert circuit.configuration is not None
-    outlet = receptacles.configuration(book, circuit.configuration.value)
+    outlet = receptacles.configuration(book, name.value)
     voltage = book.figure("nominal_voltage")
     equipment = circuit.equipment
     fastened = truth(equipment.fastened) if equipment else None
-    configuration = must("circuit.configuration", circuit.configuration)
+    configuration = must("circuit.configuration", name)
     for entry in (outlet.rating, outlet.wires, outlet.neutral):
         ledger.add(entry)
     ledger.judge(receptacles.receptacle_suits_voltage(book, outlet, voltage))
@@ -138,9 +135,7 @@ def _charger(book: Book, ledger: Ledger, job: Job, current: Entry) -> None:
         if ventilation is not None:
             ledger.judge(ventilation)
     licensed = job.people.work_by.value == "licensed electrician"
-    qualified = charging.installer_is_qualified(
-        book, connection, licensed_electrician=licensed
-    )
+    qualified = charging.installer_is_qualified(book, connection, licensed_electrician=licensed)
     if qualified is not None:
         ledger.judge(qualified)
     if not licensed:
@@ -170,7 +165,9 @@ def _ground_fault(book: Book, ledger: Ledger, job: Job, rating: Entry) -> Entry:
         early_rule_adopted=truth(job.authority.early_gfci_rule_adopted),
         outdoor_rule_adopted=truth(job.authority.outdoor_gfci_rule_adopted),
     )
-    answer = ground_fault_protection(book, outlet, given("circuit.device_kind", circuit.device_kind))
+    answer = ground_fault_protection(
+        book, outlet, given("circuit.device_kind", circuit.device_kind)
+    )
     ledger.add(answer.required)
     ledger.add(answer.device_kind)
     ledger.judge(answer.check)
@@ -197,9 +194,7 @@ def _panel(book: Book, ledger: Ledger, job: Job, rating: Entry) -> PanelPicture:
         ("panel.feeder_rating", panel.feeder and panel.feeder.rating),
         ("panel.source_location", panel.feeder and panel.feeder.source_location),
     ):
-        entry = given(name, leaf)
-        if entry is not None:
-            ledger.add(entry)
+        enter(ledger, name, leaf)
     spaces = panels.Spaces(
         must("panel.spaces", panel.spaces),
         frozenset(number for one in panel.breakers for number in one.spaces.value),
@@ -207,9 +202,7 @@ def _panel(book: Book, ledger: Ledger, job: Job, rating: Entry) -> PanelPicture:
     taken = _spaces(book, ledger, job, spaces)
     if taken:
         source = ledger.get("circuit.spaces") or ledger["selected_spaces"]
-        ledger.add(
-            chosen("breaker_spaces", source.value, book.cite("panel_spaces"), spaces=source)
-        )
+        ledger.add(chosen("breaker_spaces", source.value, book.cite("panel_spaces"), spaces=source))
     bus = given("panel.bus_rating", panel.bus_rating)
     main = given("panel.main_rating", panel.main_rating) or ledger.get("panel.feeder_rating")
     listed = truth(panel.new_breaker_listed_for_panel)
@@ -221,9 +214,7 @@ def _panel(book: Book, ledger: Ledger, job: Job, rating: Entry) -> PanelPicture:
     return _picture(ledger, job, taken, rating)
 
 
-def _spaces(
-    book: Book, ledger: Ledger, job: Job, spaces: panels.Spaces
-) -> tuple[int, ...]:
+def _spaces(book: Book, ledger: Ledger, job: Job, spaces: panels.Spaces) -> tuple[int, ...]:
     entry = given("circuit.spaces", job.circuit.spaces)
     if entry is not None and job.circuit.spaces is not None:
         ledger.add(entry)
@@ -256,9 +247,7 @@ def _room(book: Book, ledger: Ledger, job: Job) -> None:
     ledger.judge(panels.panel_place_is_allowed(book, given("panel.place", job.panel.place)))
 
 
-def _picture(
-    ledger: Ledger, job: Job, taken: tuple[int, ...], rating: Entry
-) -> PanelPicture:
+def _picture(ledger: Ledger, job: Job, taken: tuple[int, ...], rating: Entry) -> PanelPicture:
     circuits = [
         DirectoryCircuit(
             one.spaces.value,

@@ -78,7 +78,7 @@ def plan_part(
     is_cable = method.value in CABLES
     buried = part.place.value == "underground" or bool(part.buried and part.buried.value)
     fill = None if is_cable else _fill(book, at, part, circuit, length, method)
-    checks = list(_checks(book, at, part, method, place, circuit))
+    checks = list(_checks(book, at, part, method, place))
     if fill is not None:
         ledger.add(fill.trade_size)
         checks += [
@@ -133,8 +133,7 @@ def _elbows(book: Book, ledger: Ledger, at: str, part: RoutePart) -> Entry | Non
 def _fill(
     book: Book, at: str, part: RoutePart, circuit: Circuit, length: Entry, method: Entry
 ) -> RacewayFill:
-    assert part.insulation is not None, "conductors without a marking are never sized"
-    insulation = part.insulation.value
+    insulation = str(must(f"{at}.insulation", part.insulation).value)
     current = counted(f"{at}.conductors.1.count", circuit.hots + circuit.neutrals, method)
     grounds = counted(f"{at}.conductors.2.count", 1, method)
     groups = (
@@ -145,9 +144,7 @@ def _fill(
     return raceway_fill(book, at, str(method.value), groups, length, size)
 
 
-def _checks(
-    book: Book, at: str, part: RoutePart, method: Entry, place: Entry, circuit: Circuit
-) -> Iterator[Check]:
+def _checks(book: Book, at: str, part: RoutePart, method: Entry, place: Entry) -> Iterator[Check]:
     yield method_suits_place(book, at, method, place)
     wet = given(f"{at}.wet", part.wet)
     is_wet = inside_is_wet(book, at, place, wet) if wet else None
@@ -163,11 +160,10 @@ def _checks(
 
 
 def _cover(book: Book, at: str, part: RoutePart, circuit: Circuit) -> tuple[Entry, Check]:
-    assert part.above is not None, "the reader asks what lies over a buried part"
     need = minimum_cover(
         book,
         at,
-        part.above.value,
+        str(must(f"{at}.above", part.above).value),
         str(part.method.value),
         circuit.voltage,
         circuit.rating,
@@ -175,5 +171,3 @@ def _cover(book: Book, at: str, part: RoutePart, circuit: Circuit) -> tuple[Entr
     )
     planned = given(f"{at}.cover", part.cover)
     return need, cover_deep_enough(book, at, planned, need)
-
-

@@ -16,7 +16,6 @@ from packet.rules import materials as stock
 from packet.rules import schedule as plans
 from packet.rules.materials import Bill, MaterialLine
 
-
 HOT_AND_GROUND = 3
 """Conductors connected in the panel beside a neutral: two hot and the equipment ground."""
 
@@ -69,7 +68,7 @@ def shopping(
             for number, box in enumerate(boxes, 1)
             for need in stock.box_needs(book, _fitting(number, box, circuit))
         ),
-        *_end_needs(book, ledger, job, placed, circuit),
+        *_end_needs(book, job, placed, circuit),
     ]
     offers = {
         line.item.value: _offer(number, line)
@@ -189,16 +188,20 @@ def _fitting(number: int, box: Box, circuit: Circuit) -> stock.Fitting:
     )
 
 
-def _end_needs(
-    book: Book, ledger: Ledger, job: Job, placed: Placed, circuit: Circuit
-) -> Iterator[stock.Need]:
-    holes = [part for part in job.route if part.through_rated_wall and part.through_rated_wall.value]
+def _end_needs(book: Book, job: Job, placed: Placed, circuit: Circuit) -> Iterator[stock.Need]:
+    holes = [
+        part for part in job.route if part.through_rated_wall and part.through_rated_wall.value
+    ]
     firestop = None
     if holes:
         firestop = Entry(
             "ends.rated_holes", quantity(len(holes)), Kind.GIVEN, span=holes[0].name.span
         )
-    configuration = job.circuit.configuration.value if placed.is_receptacle and job.circuit.configuration else None
+    configuration = (
+        job.circuit.configuration.value
+        if placed.is_receptacle and job.circuit.configuration
+        else None
+    )
     device = "gfci" if placed.is_gfci.value else "standard"
     yield from stock.end_needs(book, configuration, circuit.rating, device, firestop)
 
@@ -223,9 +226,7 @@ def _offer(number: int, line: PriceLine) -> stock.Offer:
     )
 
 
-def _price_checks(
-    book: Book, ledger: Ledger, bill: Bill, items: tuple[PriceLine, ...]
-) -> None:
+def _price_checks(book: Book, ledger: Ledger, bill: Bill, items: tuple[PriceLine, ...]) -> None:
     """Note a price that belongs to no material of this job, and a material without a price."""
     wanted = {line.id for line in bill.lines}
     cite = (book.cite("price_arithmetic"),)
@@ -263,9 +264,7 @@ def _calendar(
     factor = given("hours_factor", job.labour and job.labour.hours_factor)
     own = ledger.add(stock.own_hours(book, hours, factor)) if factor else hours
     days = ledger.add(plans.days_of_work(book, own))
-    connections = counted(
-        "panel_connections", HOT_AND_GROUND + int(placed.has_neutral), title
-    )
+    connections = counted("panel_connections", HOT_AND_GROUND + int(placed.has_neutral), title)
     ledger.add(plans.power_off_hours(book, connections))
     start = ledger["work.planned_start"]
     if any(part.is_buried for part in parts):
@@ -298,3 +297,6 @@ def _hours(
             number,
         )
     )
+
+
+__all__ = ["MaterialLine", "Shopping", "Sums", "shopping"]

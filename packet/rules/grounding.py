@@ -267,8 +267,9 @@ def electrode_conductor(
 
     Rule
     ----
-    grounding_electrode_conductor, rod_electrode_conductor_copper,
-    rod_electrode_conductor_aluminum, concrete_electrode_conductor_copper
+    grounding_electrode_conductor_size, grounding_electrode_conductor,
+    rod_electrode_conductor_copper, rod_electrode_conductor_aluminum,
+    concrete_electrode_conductor_copper
     """
     table = book.table("grounding_electrode_conductor")
     column = f"service_{service_material.value}_up_to"
@@ -277,9 +278,8 @@ def electrode_conductor(
     figure = ELECTRODE_LIMIT.get((electrode.value, material.value))
     limit = book.figure(figure, "electrode_conductor") if figure else by_table
     least = min(by_table, limit, key=lambda entry: entry.value.rank)
-    return chosen(
-        "electrode_conductor", least.value, least.cite, service=service, electrode=electrode
-    )
+    cite = (book.cite("grounding_electrode_conductor_size"), *least.cite)
+    return chosen("electrode_conductor", least.value, cite, service=service, electrode=electrode)
 
 
 def neutral_and_ground(book: Book, panel_kind: Entry) -> Entry:

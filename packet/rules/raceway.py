@@ -161,6 +161,10 @@ def same_size_limit(
 
     The printed table decides where it has the raceway; elsewhere the areas do, and a
     quotient is taken up to the next whole number from the printed decimal on.
+
+    Rule
+    ----
+    annex_c_counts, count_rounds_up_from
     """
     name = f"{at}.count_limit"
     table = book.table("annex_c_counts")
@@ -172,14 +176,27 @@ def same_size_limit(
     }
     for row in table.where(**keys):
         return table.entry(name, "count", row)
+    return count_by_areas(book, at, raceway, trade_size, group)
+
+
+def count_by_areas(
+    book: Book, at: str, raceway: str, trade_size: Entry, group: ConductorGroup
+) -> Entry:
+    """Return how many conductors like those of `group` fit by their areas alone.
+
+    Rule
+    ----
+    raceway_fill, count_rounds_up_from
+    """
+    name = f"{at}.count_limit"
     inside = _inside_area(book, at, raceway, trade_size)
     each = _conductor_area(book, f"{at}.conductors.1.area", group)
     threshold = book.figure("count_rounds_up_from")
 
-    def limit(word: str) -> Entry:
+    def limit(word: str, formula: str) -> Entry:
         return computed(
             name,
-            "round_down(p * A / a + 1 - k)",
+            formula,
             book.cite("count_rounds_up_from"),
             p=_share_row(book, at, word),
             A=inside,
@@ -187,10 +204,11 @@ def same_size_limit(
             k=threshold,
         )
 
-    many, pair = limit("more"), limit("two")
+    quotient = "round_down(p * A / a + 1 - k)"
+    many, pair = limit("more", quotient), limit("two", quotient)
     if decimal_of(many) > 2:
         return many
-    return pair if decimal_of(pair) >= 2 else limit("one")
+    return pair if decimal_of(pair) >= 2 else limit("one", f"smaller({quotient}, 1)")
 
 
 def bends_between_pull_points(book: Book, at: str, bends: Entry | None) -> Check:

@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-from functools import cache
-from typing import Any
-
-import yaml
-
 from packet import resources
 from packet.findings import render_text
 from packet.ledger import Ledger
 from packet.plans.shopping import MaterialLine, Shopping, Sums
-
 from packet.sheets import views
 from packet.showing import show
 
@@ -21,9 +15,7 @@ def buy(shopping: Shopping, ledger: Ledger) -> views.Buy:
     lines: dict[str, list[MaterialLine]] = {}
     for line in shopping.bill.lines:
         lines.setdefault(_shop(line), []).append(line)
-    trips = [
-        _trip(shop, group, ledger, shopping.trips.get(shop)) for shop, group in lines.items()
-    ]
+    trips = [_trip(shop, group, ledger, shopping.trips.get(shop)) for shop, group in lines.items()]
     return views.Buy(
         tuple(sorted(trips, key=lambda trip: (trip.order_by == "", trip.order_by))),
         show(shopping.tax_rate) if shopping.tax_rate else "",
@@ -33,12 +25,10 @@ def buy(shopping: Shopping, ledger: Ledger) -> views.Buy:
 
 
 def _shop(line: MaterialLine) -> str:
-    return show(line.shop) if line.shop else str(_texts()[line.kind]["trip"])
+    return show(line.shop) if line.shop else str(resources.texts("materials")[line.kind]["trip"])
 
 
-def _trip(
-    shop: str, lines: list[MaterialLine], ledger: Ledger, sums: Sums | None
-) -> views.Trip:
+def _trip(shop: str, lines: list[MaterialLine], ledger: Ledger, sums: Sums | None) -> views.Trip:
     days = [ledger.get(f"material.{line.number}.order_by") for line in lines]
     dates = sorted(show(day) for day in days if day is not None)
     return views.Trip(
@@ -52,7 +42,7 @@ def _trip(
 
 
 def _item(line: MaterialLine, ledger: Ledger) -> views.BuyItem:
-    texts = _texts()[line.kind]
+    texts = resources.texts("materials")[line.kind]
     context = {"facts": [show(fact) for fact in line.facts], "v": lambda name: show(ledger[name])}
     pieces = " + ".join(f"{show(count)} × {show(length)}" for count, length in line.pieces)
     return views.BuyItem(
@@ -65,10 +55,3 @@ def _item(line: MaterialLine, ledger: Ledger) -> views.BuyItem:
         line=show(line.cost) if line.cost else "",
         lead=show(line.lead_time) if line.lead_time else "",
     )
-
-
-@cache
-def _texts() -> dict[str, Any]:
-    path = resources.folder("templates") / "materials.yaml"
-    found: dict[str, Any] = yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)
-    return found

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import count
+from typing import Literal
+
 from packet import words
 from packet.ledger import Ledger
 from packet.plans.branch_circuit import Plan
@@ -12,19 +16,15 @@ from packet.showing import show
 def one_line(plan: Plan) -> views.OneLine:
     """Return sheet H; the new circuit is drawn new, everything ahead of it existing."""
     ledger = plan.ledger
-    symbols = [*_ahead(ledger), *_circuit(plan)]
-    numbered = []
-    number = 0
-    for symbol in symbols:
-        number += 1
-        sides = []
-        own = number
-        for side in symbol["sides"]:
-            number += 1
-            sides.append(views.SideSymbol(number=str(number), **side))
-        numbered.append(
-            views.Symbol(number=str(own), **{**symbol, "sides": tuple(sides)})
+    number = count(1)
+    numbered = [
+        replace(
+            symbol,
+            number=str(next(number)),
+            sides=tuple(replace(side, number=str(next(number))) for side in symbol.sides),
         )
+        for symbol in (*_ahead(ledger), *_circuit(plan))
+    ]
     return views.OneLine(
         tuple(numbered),
         show(ledger["site.address"]),
@@ -33,27 +33,18 @@ def one_line(plan: Plan) -> views.OneLine:
     )
 
 
-def _ahead(ledger: Ledger) -> list[dict[str, object]]:
+def _ahead(ledger: Ledger) -> list[views.Symbol]:
     panel = show(ledger["panel.name"])
     service = ledger["panel.kind"].value == "service"
-    electrode = {
-        "kind": "electrode",
-        "name": _word("electrode"),
-        "rating": "",
-        "state": "existing",
-    }
-    bond = {
-        "kind": "bonding",
-        "name": _word("main_bonding_jumper"),
-        "rating": "",
-        "state": "existing",
-        "inside": True,
-    }
-    symbols: list[dict[str, object]] = [
-        _symbol("utility", _text(ledger, "utility.name") or _word("utility")),
-        _symbol("meter", _word("meter")),
-        _symbol(
+    electrode = views.SideSymbol("electrode", "", _word("electrode"))
+    bond = views.SideSymbol("bonding", "", _word("main_bonding_jumper"), inside=True)
+    loads = views.SideSymbol("loads", "", _word("existing_circuits"), inside=True)
+    symbols = [
+        views.Symbol("utility", "", _text(ledger, "utility.name") or _word("utility")),
+        views.Symbol("meter", "", _word("meter")),
+        views.Symbol(
             "breaker",
+            "",
             _word("service_disconnect"),
             show(ledger["service.rating"]),
             enclosure=panel if service else "",
@@ -62,33 +53,27 @@ def _ahead(ledger: Ledger) -> list[dict[str, object]]:
     ]
     if not service:
         symbols.append(
-            _symbol(
+            views.Symbol(
                 "breaker",
+                "",
                 _word("feeder_breaker"),
                 _text(ledger, "panel.feeder_rating"),
             )
         )
     symbols.append(
-        _symbol(
+        views.Symbol(
             "bus",
+            "",
             f"{panel}",
             _text(ledger, "panel.bus_rating"),
             enclosure=panel,
-            sides=(
-                {
-                    "kind": "loads",
-                    "name": _word("existing_circuits"),
-                    "rating": "",
-                    "state": "existing",
-                    "inside": True,
-                },
-            ),
+            sides=(loads,),
         )
     )
     return symbols
 
 
-def _circuit(plan: Plan) -> list[dict[str, object]]:
+def _circuit(plan: Plan) -> list[views.Symbol]:
     ledger = plan.ledger
     panel = show(ledger["panel.name"])
     kind = words.word(
@@ -105,23 +90,29 @@ def _circuit(plan: Plan) -> list[dict[str, object]]:
         size = f"{show(part.fill.trade_size)} " if part.fill else ""
         ways.append(f"{size}{show(part.method)}, {show(part.length)}")
     receptacle = ledger["fact.is_receptacle"].value
-    end = "receptacle" if receptacle else "fixed"
-    name = _word("receptacle") if receptacle else _text(ledger, "circuit.equipment") or _word("charger")
+    end: Literal["receptacle", "fixed"] = "receptacle" if receptacle else "fixed"
+    name = (
+        _word("receptacle")
+        if receptacle
+        else _text(ledger, "circuit.equipment") or _word("charger")
+    )
     rating = (
         f"{show(ledger['circuit.configuration'])}, {show(ledger['receptacle.rating'])}"
         if receptacle
         else show(ledger["charging_current"])
     )
     return [
-        _symbol(
+        views.Symbol(
             "breaker",
+            "",
             kind,
             f"{show(ledger['overcurrent_rating'])}, {show(ledger['nominal_voltage'])}",
             state="new",
             enclosure=panel,
         ),
-        _symbol(
+        views.Symbol(
             end,
+            "",
             name,
             rating,
             state="new",
@@ -129,10 +120,6 @@ def _circuit(plan: Plan) -> list[dict[str, object]]:
             run=run,
         ),
     ]
-
-
-def _symbol(kind: str, name: str, rating: str = "", **more: object) -> dict[str, object]:
-    return {"kind": kind, "name": name, "rating": rating, "sides": (), **more}
 
 
 def _word(name: str) -> str:

@@ -27,16 +27,12 @@ def directory(picture: PanelPicture) -> views.Directory:
     )
 
 
-def _column(
-    circuits: Sequence[DirectoryCircuit], spaces: range
-) -> tuple[views.DirectoryRow, ...]:
+def _column(circuits: Sequence[DirectoryCircuit], spaces: range) -> tuple[views.DirectoryRow, ...]:
     rows = []
     for space in spaces:
         before = [c for c in circuits if space in c.spaces and not c.new]
         after = [c for c in circuits if space in c.spaces]
-        rows.append(
-            views.DirectoryRow(str(space), _cell(before, space), _cell(after, space))
-        )
+        rows.append(views.DirectoryRow(str(space), _cell(before, space), _cell(after, space)))
     return tuple(rows)
 
 

@@ -2,11 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
-from typing import Any
-
-import yaml
-
 from packet import procedure as written
 from packet import resources, words
 from packet.findings import render_text
@@ -17,7 +12,7 @@ from packet.sheets import views
 from packet.showing import show
 
 
-def rows(installed: Installed, ledger: Ledger) -> written.Rows:
+def rows(installed: Installed) -> written.Rows:
     """Return where sheets E and F have each terminal and reading."""
     return written.Rows(
         {
@@ -26,9 +21,7 @@ def rows(installed: Installed, ledger: Ledger) -> written.Rows:
             for use in terminal.uses
         },
         {
-            reading.id: written.Reading(
-                f"F-{number}", _band(reading, ledger), _unit(reading)
-            )
+            reading.id: written.Reading(f"F-{number}", _band(reading), _unit(reading))
             for number, reading in enumerate(installed.readings, 1)
         },
     )
@@ -50,14 +43,14 @@ def torque(installed: Installed, ledger: Ledger) -> views.Torque:
             )
             for place in places
         ),
-        render_text(_texts("torque")["again"], {"v": lambda name: show(ledger[name])}),
+        render_text(resources.texts("torque")["again"], {"v": lambda name: show(ledger[name])}),
     )
 
 
 def _torque_row(number: int, terminal: PlannedTerminal) -> views.TorqueRow:
     torque_of = terminal.torque
     required = ""
-    if torque_of.value is not None:
+    if torque_of.value is not None and torque_of.metric is not None:
         required = f"{show(torque_of.value)} ({show(torque_of.metric)})"
     return views.TorqueRow(
         str(number),
@@ -79,7 +72,7 @@ def _ends(values: tuple[Entry, ...]) -> list[str]:
 
 def readings(installed: Installed, ledger: Ledger, danger: Panel) -> views.Readings:
     """Return sheet F: dead tests, then live tests under their own danger panel."""
-    texts = _texts("readings")
+    texts = resources.texts("readings")
     numbered = list(enumerate(installed.readings, 1))
     groups = []
     for name in dict.fromkeys(reading.stage for reading in installed.readings):
@@ -113,15 +106,15 @@ def _reading_row(
         text("meters", reading.meter),
         text("probes", reading.probe_a),
         text("probes", reading.probe_b),
-        _band(reading, ledger),
+        _band(reading),
         _unit(reading),
         text("actions", reading.action),
     )
 
 
-def _band(reading: PlannedReading, ledger: Ledger) -> str:
+def _band(reading: PlannedReading) -> str:
     """Return the band as two numbers and a unit; without an upper end, from the lower one up."""
-    texts = _texts("readings")["bands"]
+    texts = resources.texts("readings")["bands"]
     context = {
         "low": show(reading.low) if reading.low else "",
         "high": show(reading.high) if reading.high else "",
@@ -134,10 +127,3 @@ def _band(reading: PlannedReading, ledger: Ledger) -> str:
 def _unit(reading: PlannedReading) -> str:
     end = reading.high or reading.low
     return show(end).partition("\u00a0")[2] if end else ""
-
-
-@cache
-def _texts(name: str) -> dict[str, Any]:
-    path = resources.folder("templates") / f"{name}.yaml"
-    found: dict[str, Any] = yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)
-    return found

@@ -144,7 +144,7 @@ _ADVANCES = (
     (0.34, " \u00a0'’ijl,.!:;[]()"),
     (0.41, "tfr{}|-³²·"),
     (0.47, "I/\\°"),
-    (0.56, "sczyvg?L_xJ\"“”"),
+    (0.56, 'sczyvg?L_xJ"“”'),
     (1.0, "MWmw%@→½—"),
 )
 """Widths in em that the bold face does not exceed; capitals and the rest are below."""

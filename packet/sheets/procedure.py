@@ -39,9 +39,7 @@ def permit(procedure: written.Procedure, ledger: Ledger) -> views.Permit:
         office=text("authority.office"),
         phone=text("authority.phone"),
         fee=text("authority.permit_fee"),
-        documents=tuple(
-            views.PermitDocument(one.name, one.sheet) for one in procedure.documents
-        ),
+        documents=tuple(views.PermitDocument(one.name, one.sheet) for one in procedure.documents),
         questions=procedure.questions,
         stages=tuple(
             views.Stage(
@@ -87,7 +85,7 @@ def _part(item: written.Block | written.Gate) -> views.Step | views.Gate:
             views.Hazard(p.word, p.what, p.harm, p.avoid)  # type: ignore[arg-type]
             for p in item.hazards
         ),
-        blanks=_blanks(step.wells),
+        blanks=tuple(views.Blank(well.caption, well.unit) for well in step.wells),
         cannot_be_undone=step.cannot_be_undone,
     )
 

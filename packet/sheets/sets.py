@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from packet import words
-from packet.findings import texts_of_verdict
 from packet.ledger import Verdict
 from packet.plans.branch_circuit import Plan
-from packet.procedure import Procedure, build_procedure, library
+from packet.procedure import Panel, Procedure, build_procedure
+from packet.procedure.library import library
 from packet.sheets import views
 from packet.sheets.buying import buy
 from packet.sheets.calculations import calculations
@@ -63,10 +63,10 @@ def shortfall_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
 
 def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
     """Return all sheets of a job that may be worked."""
-    assert plan.installed is not None
-    assert plan.shopping is not None
+    if plan.installed is None or plan.shopping is None:
+        raise ValueError("the conductors are not sized: there is nothing to work by")
     ledger = plan.ledger
-    procedure = build_procedure(ledger, rows(plan.installed, ledger), plan.book)
+    procedure = build_procedure(ledger, rows(plan.installed), plan.book)
     bought = buy(plan.shopping, ledger)
     return (
         summary(
@@ -97,7 +97,7 @@ def _who_may(plan: Plan) -> str:
     return f"{text} ({show_citation(plan.book.cite('owner_work_rule'))})"
 
 
-def _live_danger(procedure: Procedure):  # type: ignore[no-untyped-def]
+def _live_danger(procedure: Procedure) -> Panel:
     dangers = [
         panel for block in procedure.blocks for panel in block.hazards if panel.word == "danger"
     ]
@@ -105,11 +105,12 @@ def _live_danger(procedure: Procedure):  # type: ignore[no-untyped-def]
 
 
 def _first_dead(procedure: Procedure) -> str:
-    return next(procedure.numbers[name] for name in ("main_off", "feeder_off") if name in procedure.numbers)
+    return next(
+        procedure.numbers[name] for name in ("main_off", "feeder_off") if name in procedure.numbers
+    )
 
 
 def _last_dead(procedure: Procedure) -> str:
-    return next(procedure.numbers[name] for name in ("main_on", "feeder_on") if name in procedure.numbers)
-
-
-__all__ = ["clipboard_set", "texts_of_verdict"]
+    return next(
+        procedure.numbers[name] for name in ("main_on", "feeder_on") if name in procedure.numbers
+    )

@@ -14,7 +14,11 @@ OUTCOMES = {
     Verdict.ASK: views.Outcome.READY_IF,
     Verdict.FALLS_SHORT: views.Outcome.DO_NOT_START,
 }
-MOST_TELLING = ("service_carries_load", "overcurrent_carries_load", "ground_fault_protection_is_there")
+MOST_TELLING = (
+    "service_carries_load",
+    "overcurrent_carries_load",
+    "ground_fault_protection_is_there",
+)
 KEY_VALUES = (
     ("overcurrent_rating", "E"),
     ("conductor_size", "E"),
@@ -103,7 +107,7 @@ def _reason(one: Finding, plan: Plan) -> views.Reason:
             put_right.service,
         ):
             if entry is not None:
-                remedies.append(f"{words.word(entry.name).label}: {show(entry)}")
+                remedies += [f"{words.word(entry.name).label}: {show(entry)}"]
     sheet = "K" if one.name.startswith("service_carries") else "L"
     return views.Reason(one.says, sheet, "; ".join(remedies))
 
@@ -116,9 +120,7 @@ def _key_values(plan: Plan) -> tuple[views.KeyValue, ...]:
         entry = ledger.get(name.format(method=method))
         if entry is not None:
             rows.append(
-                views.KeyValue(
-                    words.word(entry.name).label, show(entry), KINDS[entry.kind], sheet
-                )
+                views.KeyValue(words.word(entry.name).label, show(entry), KINDS[entry.kind], sheet)
             )
     return tuple(rows[: MOST_ROWS[plan.ledger.verdict]])
 

@@ -8,8 +8,8 @@ import pint
 import pytest
 
 from packet.ledger import (
-    Citation,
     Check,
+    Citation,
     Entry,
     Kind,
     Ledger,
@@ -69,7 +69,11 @@ def test_every_form_of_formula_prints_with_its_brackets(formula: str, printed: s
     )
     assert show_formula(entry) == printed
     plain = {"k": Decimal("1.25"), "I_c": Decimal(40), "I_n": Decimal("7.5")}
-    calls = {"larger": max, "sqrt": lambda x: x.sqrt(), "round_up": lambda x: x.to_integral_value("ROUND_CEILING")}
+    calls = {
+        "larger": max,
+        "sqrt": lambda x: x.sqrt(),
+        "round_up": lambda x: x.to_integral_value("ROUND_CEILING"),
+    }
     assert entry.value.magnitude == eval(formula, calls, plain)  # noqa: S307
 
 
@@ -118,7 +122,12 @@ def test_sum_of_parts_and_of_nothing() -> None:
 def test_comparison_at_its_limit(load: str, verdict: Verdict) -> None:
     limit = given("continuous_load", "50", "A")
     check = compare(
-        "rating_carries_load", limit, ">=", given("noncontinuous_load", load, "A"), RULE, remedy=FACTOR
+        "rating_carries_load",
+        limit,
+        ">=",
+        given("noncontinuous_load", load, "A"),
+        RULE,
+        remedy=FACTOR,
     )
     assert check.verdict is verdict
     assert (check.remedy is None) == (verdict is Verdict.MEETS)

@@ -94,7 +94,9 @@ def test_conductor_sizes_are_ordered_by_area() -> None:
     assert len({size.rank for size in sizes}) == len(names)
 
 
-@pytest.mark.parametrize("text", ["0", "41 AWG", "5/0", "6 mm", "249 kcmil", "6.0", "-6", "AWG", "1/1"])
+@pytest.mark.parametrize(
+    "text", ["0", "41 AWG", "5/0", "6 mm", "249 kcmil", "6.0", "-6", "AWG", "1/1"]
+)
 def test_other_conductor_sizes_are_refused(text: str) -> None:
     with pytest.raises(ValueError, match="not a conductor size"):
         ConductorSize.parse(text)

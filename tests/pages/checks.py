@@ -15,7 +15,8 @@ import tempfile
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
@@ -66,7 +67,9 @@ class Printed:
         return list(_all_marks(self.reader))
 
 
+@lru_cache(maxsize=24)
 def printed(sheets: SheetSet, paper: str) -> Printed:
+    """Lay out and print one set on one paper."""
     document = render.layout(sheets, paper)
     return Printed(document, document.write_pdf(pdf_variant="pdf/ua-1"))
 
@@ -251,12 +254,16 @@ def margin_collisions(pages: Printed) -> list[str]:
         texts = in_margins[number]
         left = page._page_box.content_box_x()
         right = left + page._page_box.width
-        for place, text in enumerate(texts):
-            if text.position_x < left - 0.5 or text.position_x + text.width > right + 0.5:
-                faults.append(f"page {number}: `{text.text}` leaves the live width")
-            for other in texts[place + 1 :]:
-                if _meet(text, other):
-                    faults.append(f"page {number}: `{text.text}` meets `{other.text}`")
+        faults += [
+            f"page {number}: `{text.text}` leaves the live width"
+            for text in texts
+            if text.position_x < left - 0.5 or text.position_x + text.width > right + 0.5
+        ]
+        faults += [
+            f"page {number}: `{one.text}` meets `{other.text}`"
+            for one, other in combinations(texts, 2)
+            if _meet(one, other)
+        ]
     return faults
 
 
@@ -341,6 +348,8 @@ def narrow_blanks(pages: Printed) -> list[str]:
                 (s for around in item.around for s in SIGNS if s in _classes(around)), "line"
             )
             wide, high = SIGNS[size] * 5.1 + 3, 8.5
+        elif "price-blank" in _classes(box):
+            wide, high = 5 * 5.1 + 3, 8.5
         elif "write" in _classes(box) and isinstance(box, boxes.TableCellBox):
             wide, high = 3 * 5.1 + 3, 8.4
         else:

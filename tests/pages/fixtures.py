@@ -308,7 +308,7 @@ PROCEDURE = v.Procedure(
                     "Drill",
                     "the hole through the top plate.",
                     hazards=(DUST, SHARP),
-                    why="The hole stays back from the face of the wood so that no nail meets the cable.",
+                    why="Back from the face of the wood no nail meets the cable.",
                     cannot_be_undone=True,
                 ),
                 v.Step(
@@ -677,7 +677,8 @@ SCOPE = v.Scope(
 )
 
 PERMIT_SUMMARY = v.PermitSummary(
-    description="Add one 50 A, 240 V branch circuit with 6 AWG copper NM-B cable, 38 ft, for a charging receptacle in the attached garage.",
+    description="Add one 50 A, 240 V branch circuit with 6 AWG copper NM-B cable, 38 ft, "
+    "for a charging receptacle in the attached garage.",
     address="31 Tamarack Lane, Alder Point",
     occupancy="one-family dwelling",
     owner=v.Party("Rosalind Achterberg", "31 Tamarack Lane, Alder Point", "555-0117"),
@@ -789,8 +790,10 @@ LONGEST = v.SheetSet(
     (
         replace(
             SUMMARY,
-            address="12345 Upper Marshfield Turnpike Extension, Building 14, Unit 207, North Alder Point Township",
-            owner="Wilhelmina Oyelaran-Featherstonehaugh and Bartholomew Oyelaran-Featherstonehaugh",
+            address="12345 Upper Marshfield Turnpike Extension, Building 14, Unit 207, "
+            "North Alder Point Township",
+            owner="Wilhelmina Oyelaran-Featherstonehaugh and Bartholomew Oyelaran-"
+            "Featherstonehaugh",
             key_values=(
                 *KEY_VALUES[:6],
                 v.KeyValue(
@@ -845,7 +848,7 @@ LONGEST = v.SheetSet(
             phases=(
                 v.Phase(
                     "B",
-                    "Pull the cable through the attic, the crawl space and the wall of the workshop",
+                    "Pull the cable through the attic, the crawl space and the workshop wall",
                     "attic, crawl space, workshop",
                     (_LONG, _LONG),
                     (
@@ -1036,7 +1039,7 @@ LONGEST = v.SheetSet(
     ),
 )
 
-# ------------------------------------------------------ emptiest values: nothing known, nothing to do
+# ----------------------------------------- emptiest values: nothing known, nothing to do
 
 EMPTIEST = v.SheetSet(
     v.Frame("1", "x", "NEC 2023", "0000-00", "2026-01-01", "0"),

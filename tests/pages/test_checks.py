@@ -54,8 +54,10 @@ CONTROLS: dict[str, tuple[Callable[[Printed], list[str]], str, str]] = {
     "text out of its cell": (
         checks.overflow,
         "",
-        "<table><tr><td style='overflow-wrap: normal; width: 10mm'>unbreakableword</td>"
-        "<td>x</td></tr></table>",
+        (
+            "<table><tr><td style='overflow-wrap: normal; width: 10mm'>unbreakableword</td>"
+            "<td>x</td></tr></table>"
+        ),
     ),
     "text out of its block": (
         checks.overflow,
@@ -64,9 +66,11 @@ CONTROLS: dict[str, tuple[Callable[[Printed], list[str]], str, str]] = {
     ),
     "margin lines meet": (
         checks.margin_collisions,
-        '@page { @bottom-left { content: "one line in the margin"; width: 50mm; white-space: pre }'
-        ' @bottom-right { content: "and another that is far too long for its place in the'
-        ' margin, and meets it"; width: 20mm; white-space: pre; text-align: right } }',
+        (
+            '@page { @bottom-left { content: "one line in the margin"; width: 50mm; white-space: pre }'
+            ' @bottom-right { content: "and another that is far too long for its place in the'
+            ' margin, and meets it"; width: 20mm; white-space: pre; text-align: right } }'
+        ),
         "",
     ),
     "margin line too long": (
@@ -116,12 +120,24 @@ CONTROLS: dict[str, tuple[Callable[[Printed], list[str]], str, str]] = {
     ),
     "blank too narrow": (checks.narrow_blanks, ".blank.date { width: 30mm !important }", ""),
     "blank too low": (checks.narrow_blanks, ".well { height: 6mm !important }", ""),
+    "price blank too narrow": (
+        checks.narrow_blanks,
+        "",
+        "<span class='price-blank' style='display: inline-block; width: 9mm; height: 9mm'></span>",
+    ),
+    "cell too narrow to write in": (
+        checks.narrow_blanks,
+        "",
+        "<table><tr><td class=write style='width: 9mm; height: 9mm'></td><td>x</td></tr></table>",
+    ),
     "small type": (checks.small_type, "", "<p style='font-size: 7pt'>small</p>"),
     "small type in a scaled drawing": (
         checks.small_type,
         "",
-        "<svg width='20mm' height='10mm' viewBox='0 0 40 20'><title>t</title>"
-        "<text y='9' font-size='4' font-family='Packet Sans'>small</text></svg>",
+        (
+            "<svg width='20mm' height='10mm' viewBox='0 0 40 20'><title>t</title>"
+            "<text y='9' font-size='4' font-family='Packet Sans'>small</text></svg>"
+        ),
     ),
     "thin border": (checks.thin_lines, "", "<p style='border: 0.1mm solid #000'>x</p>"),
     "thin rule under a row": (
@@ -132,8 +148,10 @@ CONTROLS: dict[str, tuple[Callable[[Printed], list[str]], str, str]] = {
     "thin stroke in a scaled drawing": (
         checks.thin_lines,
         "",
-        "<svg width='20mm' height='10mm' viewBox='0 0 80 40'><title>t</title>"
-        "<path d='M0 0L9 9' stroke='#000' stroke-width='0.6'/></svg>",
+        (
+            "<svg width='20mm' height='10mm' viewBox='0 0 80 40'><title>t</title>"
+            "<path d='M0 0L9 9' stroke='#000' stroke-width='0.6'/></svg>"
+        ),
     ),
     "red text": (checks.colours, "", "<p style='color: red'>x</p>"),
     "grey text": (checks.colours, "", "<p style='color: #555'>x</p>"),

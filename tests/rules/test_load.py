@@ -38,7 +38,6 @@ from packet.rules.load import (
 )
 from packet.rules.load.cooking import Appliance, cooking_demand
 from packet.rules.load.dwelling import counted_area
-from packet.rules.load.existing import METHOD as EXISTING
 from tests.rules.givens import given
 from tests.rules.houses import (
     charger,
@@ -86,7 +85,7 @@ def optional(edition: str, *loads: Load, **more: Any) -> Any:
     return optional_worksheet(book, house(*loads, **more), supply(book), Readings())
 
 
-# --- the head of each method ----------------------------------------------------------------------
+# --- the head of each method --------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -162,7 +161,7 @@ def test_a_load_in_amperes_needs_a_voltage() -> None:
         load(1, "air conditioning", "18 A").each(Book("2023"))
 
 
-# --- standard: appliances ---------------------------------------------------------------------------
+# --- standard: appliances -----------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(("many", "demand"), [(3, 3000), (4, 3000), (5, 3750)])
@@ -283,7 +282,7 @@ def test_unequal_ranges_are_averaged_with_twelve_for_the_smaller() -> None:
     assert demand_of("2023", (9, 1), (13, 1), (15, 1)) == D("14.7")
 
 
-# --- standard: heating, cooling, motors, chargers ---------------------------------------------------
+# --- standard: heating, cooling, motors, chargers -----------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -365,7 +364,7 @@ def test_what_uses_the_neutral(kind: str, volts: int | None, on_neutral: bool) -
     assert (difference > 0) is on_neutral
 
 
-# --- optional -----------------------------------------------------------------------------------------
+# --- optional -----------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -406,7 +405,7 @@ def test_a_heat_pump_locked_out_by_its_strips(together: bool | None, expected: i
     assert va(line(sheet, "load.optional.comfort")) == expected
 
 
-# --- readings that differ -------------------------------------------------------------------------------
+# --- readings that differ -----------------------------------------------------------------------
 
 SIDES = [Readings(a, b) for a, b in product(("full", "pool"), ("full", "pool"))]  # type: ignore[arg-type]
 HOUSES = [
@@ -469,28 +468,24 @@ def test_counting_a_charger_in_full_is_the_safe_side(edition: str, dwelling: Dwe
 
 
 @pytest.mark.parametrize(
-    ("rating", "verdict"), [(100, Verdict.MEETS), (95, Verdict.NOTE), (60, Verdict.MEETS)]
+    ("rating", "verdict"),
+    [
+        ("62.4", Verdict.MEETS),
+        ("62.5", Verdict.NOTE),
+        ("86.4", Verdict.NOTE),
+        ("86.5", Verdict.MEETS),
+    ],
 )
-def test_a_reading_that_turns_the_verdict_is_noted(rating: int, verdict: Verdict) -> None:
-    """At 23 600 VA in full and less in the pool, only a rating between the two is turned."""
+def test_a_reading_that_turns_the_verdict_is_noted(rating: str, verdict: Verdict) -> None:
+    """20 760 VA in full is 86.5 A, 15 000 VA in the pool is 62.5 A: between them it is turned."""
     book = Book("2023")
     dwelling = house(HEATER, charger(6, 40), area=2300)
-    served = supply(book, rating)
-    sheet = existing_worksheet(book, dwelling, served, Readings())
-    assert sheet is not None
-    assert number(sheet.other_totals[0], "VA") / 240 < 95
-    method = given("circuit.load_method", EXISTING)
-    checks = {one.name: one for one in calculate(book, dwelling, served, method).checks}
-    in_full = number(sheet.amperes, "A")
-    expected = (
-        Verdict.NOTE
-        if number(sheet.other_totals[0], "VA") / 240 <= rating < in_full
-        else (Verdict.MEETS)
-    )
-    assert checks["charger_reading_does_not_decide"].verdict is expected
+    method = given("circuit.load_method", "existing")
+    checks = calculate(book, dwelling, supply(book, rating), method).checks
+    assert {one.name: one.verdict for one in checks}["charger_reading_does_not_decide"] is verdict
 
 
-# --- existing dwelling ------------------------------------------------------------------------------------
+# --- existing dwelling --------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("edition", BEFORE_2026)
@@ -517,7 +512,7 @@ def test_the_shares_of_2026_are_not_known_so_the_method_is_asked_for() -> None:
     assert answer.method.value != "existing"
 
 
-# --- measured demand ----------------------------------------------------------------------------------------
+# --- measured demand ----------------------------------------------------------------------------
 
 
 def measured(
@@ -623,7 +618,7 @@ def test_a_measured_power_counts_as_it_is() -> None:
     assert number(sheet.amperes, "A") == 100
 
 
-# --- which method ----------------------------------------------------------------------------------------------
+# --- which method -------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(("rating", "qualifies"), [(99, False), (100, True), (101, True)])
@@ -722,7 +717,7 @@ def test_a_doubtful_garage_is_asked_for_only_where_it_decides(
     assert checks.get("counted_area_is_settled") is expected
 
 
-# --- what is left -------------------------------------------------------------------------------------------------
+# --- what is left -------------------------------------------------------------------------------
 
 
 def with_charger(dwelling: DwellingLoads, amperes: Decimal) -> DwellingLoads:
@@ -766,7 +761,7 @@ def test_the_headroom_loads_the_supply_exactly(
 
 
 @pytest.mark.parametrize(
-    ("rest", "fits"), [("16800", 30), ("16801", None), ("14400", 40), ("14401", 32)]
+    ("rest", "fits"), [("16800", 24), ("16801", None), ("14400", 40), ("14401", 32)]
 )
 def test_settings_that_fit_and_the_least_load_of_2023(rest: str, fits: int | None) -> None:
     """24 000 VA less 7200 VA leaves 16 800 VA: one more, and no charger fits in 2023."""
@@ -781,7 +776,7 @@ def test_settings_that_fit_and_the_least_load_of_2023(rest: str, fits: int | Non
         assert largest == 0
         assert answer.fitting_settings == ()
     else:
-        assert max(number(one, "A") for one in answer.fitting_settings) == {30: 24}.get(fits, fits)
+        assert max(number(one, "A") for one in answer.fitting_settings) == fits
         assert all(number(one, "A") <= largest for one in answer.fitting_settings)
 
 
@@ -819,7 +814,7 @@ def test_a_limit_above_the_charger_changes_nothing() -> None:
 def test_the_continuous_share_on_top_is_noted_where_it_would_not_fit(
     rating: int, verdict: Verdict
 ) -> None:
-    """5100 VA of rest, 3300 VA more and a 40 A charger: 75 A with a quarter of the 40 A on top is 85."""
+    """25 A of rest and a 40 A charger are 65 A; with a quarter of the 40 A on top, 75 A."""
     book = Book("2017")
     spa = load(1, "spa", "900 VA")
     dwelling = house(spa, charger(2, 40))
@@ -871,11 +866,11 @@ def test_the_remedies_hold_when_taken(edition: str) -> None:
     assert calculate(book, dwelling, larger, method).worksheet.carries
 
 
-# --- sweeps --------------------------------------------------------------------------------------------------------
+# --- sweeps -------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
-@pytest.mark.parametrize("sides", SIDES)
+@pytest.mark.parametrize("sides", [SIDES[0], SIDES[-1]])
 def test_more_load_never_gives_a_smaller_total(edition: str, sides: Readings) -> None:
     """Every load larger by itself, and the house larger; four appliances stay four throughout."""
     book = Book(edition)
@@ -899,7 +894,7 @@ def test_more_load_never_gives_a_smaller_total(edition: str, sides: Readings) ->
     }
     for grown in (*kinds, None):
         before: dict[str, Decimal] = {}
-        for step in range(6):
+        for step in (0, 1, 3):
             loads = [
                 load(
                     n,
@@ -973,9 +968,9 @@ def test_every_check_has_its_words(edition: str) -> None:
         management(20, False, True, True),
     ]
     said = set()
-    for rating, record, limit, method in product(
-        (60, 95, 100, 200), records, held, (None, "standard", "optional", "existing", "measured")
-    ):
+    methods = (None, "standard", "optional", "existing", "measured")
+    for (rating, method), record in product(product((62, 90, 200), methods), records):
+        limit = held[(rating + records.index(record)) % len(held)]
         served = supply(book, rating, management=limit)
         dwelling = replace(HOUSES[0], measured=record, garage=garage)
         chosen = None if method is None else given("circuit.load_method", method)

@@ -11,8 +11,10 @@ from packet.codebook import EDITIONS, Book
 from packet.ledger import Verdict, decimal_of
 from packet.quantities import TradeSize
 from packet.rules.raceway import (
+    ConductorGroup,
     bends_between_pull_points,
     conductors_area,
+    count_by_areas,
     fill_share,
     jam_ratio,
     raceway_fill,
@@ -52,8 +54,8 @@ def test_published_counts_of_one_size(of: str) -> None:
         assert decimal_of(limit) == count, trade
 
 
-def test_the_printed_count_wins_over_the_areas_where_they_differ() -> None:
-    of, trade = ANNEX["disagrees_with_areas"]
+def test_a_count_that_rounds_up_wins_over_the_sum_of_areas() -> None:
+    of, trade = ANNEX["rounds_up"]
     book = Book("2023")
     twelve = [group(1, 12, of)]
     fill = raceway_fill(book, "route.1", "EMT", twelve, LONG, trade_size(trade))
@@ -85,6 +87,13 @@ def test_counts_of_one_and_two_have_their_own_share(
 ) -> None:
     limit = same_size_limit(Book("2020"), "route.1", raceway, trade_size(trade), group(1, 1, of))
     assert decimal_of(limit) == count
+
+
+def test_two_that_fit_by_the_share_for_three_are_held_to_their_own() -> None:
+    """6 AWG XHHW-2 in FMC 1/2: 0.40 x 0.317 / 0.0590 is 2.15, but 0.31 gives 1.67."""
+    one = group(1, 1, 6, "XHHW-2")
+    limit = same_size_limit(Book("2023"), "route.1", "FMC", trade_size("1/2"), one)
+    assert decimal_of(limit) == 1
 
 
 @pytest.mark.parametrize(("count", "share"), [(1, 53), (2, 31), (3, 40), (9, 40)])
@@ -199,3 +208,22 @@ def test_bends_not_given_are_asked_for() -> None:
 def test_jam_ratio(trade: str, of: int, verdict: Verdict) -> None:
     ratio, check = jam_ratio(Book("2020"), "route.1", "EMT", trade_size(trade), group(1, 3, of))
     assert check.verdict is verdict, decimal_of(ratio)
+
+
+def test_areas_rebuild_every_printed_count_but_two() -> None:
+    """Over five hundred printed cells of Annex C check the three shares and the decimal at once.
+
+    The printed, rounded areas miss two cells; unrounded ones would not.
+    """
+    book = Book("2020")
+    rows = list(book.table("annex_c_counts").rows())
+    missed = []
+    for row in rows:
+        of = given("route.1.conductors.1.size", row["size"])
+        one = ConductorGroup(given("route.1.conductors.1.count", 1, ""), of, row["insulation"])
+        trade = given("route.1.trade_size", row["trade_size"])
+        counted = count_by_areas(book, "route.1", row["raceway"], trade, one)
+        if counted.value != row["count"]:
+            missed.append((row["raceway"], row["size"].name, row["trade_size"].name))
+    assert len(rows) > 500
+    assert missed == [("PVC-80", "14 AWG", "1"), ("PVC-80", "12 AWG", "1/2")]

@@ -7,19 +7,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
 from packet import words
-from packet.codebook import Book
+from packet.codebook import Book, read
 from packet.ledger import Entry, Ledger
 from packet.quantities import magnitude
 from packet.rules.load import calculate, neutral_load
 from tests.rules.givens import given
 from tests.rules.houses import entered, house, load, supply
 
-EXAMPLES = yaml.load(
-    Path(__file__).with_name("load_calculation.yaml").read_text("utf-8"), yaml.CBaseLoader
-)
+EXAMPLES: Any = read(Path(__file__).with_name("load_calculation.yaml").read_text("utf-8"))
 
 
 def ledger_of(example: dict[str, Any]) -> Ledger:

@@ -1,4 +1,4 @@
-"""The demand of cooking appliances against published ones; the sources stand in range_demand.yaml."""
+"""Demands of cooking appliances as published; the sources stand in range_demand.yaml."""
 
 from __future__ import annotations
 
@@ -7,16 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
-from packet.codebook import EDITIONS, Book
+from packet.codebook import EDITIONS, Book, read
 from packet.rules.load.cooking import Appliance, as_one_range, cooking_demand
 from tests.rules.givens import given
 from tests.rules.houses import va
 
-EXAMPLES = yaml.load(
-    Path(__file__).with_name("range_demand.yaml").read_text("utf-8"), yaml.CBaseLoader
-)
+EXAMPLES: Any = read(Path(__file__).with_name("range_demand.yaml").read_text("utf-8"))
 
 
 @pytest.mark.parametrize("edition", EDITIONS)

@@ -1,0 +1,33 @@
+"""Each demo job worked out and printed once for all tests of this folder."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from packet.jobfile import load_job
+from packet.plans.branch_circuit import Plan, plan
+from packet.sheets.sets import clipboard_set
+from packet.sheets.views import SheetSet
+from tests.pages import checks
+
+JOBS = sorted((Path(__file__).parents[2] / "jobs").glob("*.yaml"))
+NAMES = [path.stem for path in JOBS]
+
+
+@cache
+def planned(name: str) -> Plan:
+    """Return the worked-out demo job."""
+    return plan(load_job(next(path for path in JOBS if path.stem == name)))
+
+
+@cache
+def sheets(name: str) -> SheetSet:
+    """Return the clipboard set of a demo."""
+    return clipboard_set(planned(name))
+
+
+@cache
+def printed(name: str, paper: str = "letter") -> checks.Printed:
+    """Return the clipboard set of a demo, laid out and printed."""
+    return checks.printed(sheets(name), paper)

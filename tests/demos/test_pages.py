@@ -1,0 +1,141 @@
+"""The printed demos: clean pages, no stranger among the numbers, sheets that agree."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from packet import words
+from packet.sheets import views
+from packet.showing import show
+from tests.demos.conftest import NAMES, planned, printed, sheets
+from tests.pages import checks
+
+WHOLE = ["garage-receptacle", "driveway-pedestal", "cellar-subpanel"]
+
+UNITS = "A|kA|mA|V|kVA|VA|kW|W|Ω|MΩ|ft|ft²|in|in²|in³|lbf·in|lbf·ft|N·m|°C|°|%|h|min|days?|cmil|AWG"
+NUMBER = re.compile(rf"(?<![\w.,/-])(\d[\d,]*(?:\.\d+)?(?:/0)?) ?({UNITS})(?![\w³²·/])")
+
+
+def numbers(text: str) -> set[str]:
+    """Return every number with a unit in `text`, in one spelling."""
+    return {f"{number} {unit}" for number, unit in NUMBER.findall(re.sub(r"\s+", " ", text))}
+
+
+def shown_numbers(name: str) -> set[str]:
+    """Return every number with a unit that the ledger of a demo shows."""
+    plan = planned(name)
+    texts = [show(entry) for entry in plan.ledger]
+    texts += [citation.at for entry in plan.ledger for citation in entry.cite]
+    texts += [citation.at for check in plan.ledger.checks.values() for citation in check.cite]
+    texts += [citation.confirmed for entry in plan.ledger for citation in entry.cite]
+    found: set[str] = set()
+    for text in texts:
+        found |= numbers(text)
+    return found
+
+
+FIXED = {"100 %"}
+"""Numbers of the print check itself, which belong to the paper and not to the job."""
+
+
+def strangers(text: str, name: str) -> set[str]:
+    return numbers(text) - shown_numbers(name) - FIXED
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_number_with_a_unit_is_a_shown_value_of_the_ledger(name: str) -> None:
+    found: dict[str, set[int]] = {}
+    for number, text in enumerate(printed(name).texts, 1):
+        for stranger in strangers(text, name):
+            found.setdefault(stranger, set()).add(number)
+    assert found == {}
+
+
+def test_a_planted_stranger_is_caught() -> None:
+    assert strangers("Use a 99 A breaker.", "garage-receptacle") == {"99 A"}
+    assert strangers("Tighten to 77.5 lbf·in.", "garage-receptacle") == {"77.5 lbf·in"}
+    assert strangers("The breaker is 50 A.", "garage-receptacle") == set()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_pages_are_without_a_fault(name: str) -> None:
+    assert checks.every_fault(printed(name), sheets(name)) == []
+
+
+@pytest.mark.parametrize("name", ["full-service", "cellar-subpanel"])
+def test_both_papers_have_the_same_pages(name: str) -> None:
+    letter, a4 = printed(name), printed(name, "a4")
+    assert checks.unlike_papers(letter, a4) == []
+    assert checks.margin_collisions(a4) == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_summary_is_one_page(name: str) -> None:
+    assert "END OF SHEET A" in printed(name).texts[0]
+
+
+def test_where_something_falls_short_only_three_sheets_are_printed() -> None:
+    assert sheets("full-service").letters == "AKL"
+    text = " ".join(printed("full-service").texts)
+    assert "DO NOT START" in text
+    assert "Shopping list" not in text
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_a_job_that_may_start_has_all_its_sheets(name: str) -> None:
+    assert sheets(name).letters == "ABCDEFGHJKL"
+
+
+@pytest.mark.parametrize("name", WHOLE)
+@pytest.mark.parametrize(
+    ("value", "on"),
+    [
+        ("overcurrent_rating", "ABH"),
+        ("conductor_size", "ABEH"),
+        ("equipment_grounding", "AEH"),
+        ("service.rating", "AHK"),
+        ("work.title", "ADJ"),
+    ],
+)
+def test_values_agree_across_sheets(name: str, value: str, on: str) -> None:
+    """A cover that disagrees with a worksheet is worse than no cover."""
+    ledger, texts = planned(name).ledger, _texts_by_sheet(name)
+    shown = show(ledger[value]).replace("\u00a0", " ")
+    for letter in on:
+        assert shown in texts[letter], f"{words.word(value).label} {shown} on sheet {letter}"
+
+
+def _texts_by_sheet(name: str) -> dict[str, str]:
+    """Return the text of each sheet, cut at its END OF SHEET line."""
+    text = re.sub(r"\s+", " ", " ".join(printed(name).texts))
+    parts: dict[str, str] = {}
+    rest = text
+    for letter in sheets(name).letters:
+        part, _, rest = rest.partition(f"END OF SHEET {letter}")
+        parts[letter] = part
+    return parts
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_every_torque_row_and_reading_of_the_steps_is_on_its_sheet(name: str) -> None:
+    made = {type(sheet): sheet for sheet in sheets(name).sheets}
+    torque, readings = made[views.Torque], made[views.Readings]
+    assert isinstance(torque, views.Torque)
+    assert isinstance(readings, views.Readings)
+    rows = {f"E-{row.number}" for group in torque.groups for row in group.rows}
+    rows |= {f"F-{row.number}" for group in readings.groups for row in group.rows}
+    named = set(re.findall(r"\b[EF]-\d+\b", _texts_by_sheet(name)["D"]))
+    assert named
+    assert named <= rows
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_every_part_to_buy_has_marks_and_a_swap_rule(name: str) -> None:
+    buy = next(sheet for sheet in sheets(name).sheets if isinstance(sheet, views.Buy))
+    for trip in buy.trips:
+        for item in trip.items:
+            assert item.marks
+            assert item.swap
+            assert item.quantity
