@@ -207,7 +207,7 @@ def ground_fault_protection(book: Book, outlet: Outlet, given: Entry | None = No
         With the check ``ground_fault_protection_is_there``.
     """
     need, cites = ground_fault_need(book, outlet)
-    label = words.word(f"ground_fault.{need.value}").label
+    label = words.word(f"ground_fault.answer.{need.value}").label
     required = chosen("ground_fault.required", label, cites, rating=outlet.rating)
     kind = given.value if given else (STANDARD if need is Need.NO else GFCI)
     limits = {"required": required} | ({"given": given} if given else {})

@@ -22,15 +22,12 @@ MOST_TELLING = (
 KEY_VALUES = (
     ("overcurrent_rating", "E"),
     ("conductor_size", "E"),
-    ("equipment_grounding", "E"),
-    ("circuit.configuration", "H"),
-    ("charging_current", "L"),
-    ("circuit.length", "B"),
     ("load.{method}.current", "K"),
     ("service.rating", "K"),
-    ("load.largest_continuous_current", "K"),
+    ("charging_current", "L"),
+    ("equipment_grounding", "E"),
+    ("circuit.length", "B"),
     ("voltage_drop_share", "L"),
-    ("authority.permit_fee", "G"),
 )
 KINDS = {
     Kind.GIVEN: "given",
@@ -40,7 +37,7 @@ KINDS = {
     Kind.CHOSEN: "calc",
 }
 STOP_RULES = 3
-MOST_ROWS = {Verdict.MEETS: 10, Verdict.ASK: 7, Verdict.FALLS_SHORT: 6}
+MOST_ROWS = {Verdict.MEETS: 7, Verdict.ASK: 2, Verdict.FALLS_SHORT: 6}
 """Key values that leave room on one page for what stands above them."""
 
 
@@ -66,10 +63,7 @@ def summary(plan: Plan, *, stop_if: tuple[str, ...], power_off: str, trips: int)
         planned_start=_text(ledger, "work.planned_start"),
         outcome=outcome,
         reasons=_reasons(plan),
-        first=tuple(
-            views.OpenQuestion(one.says, one.who or words.word("who.unknown").label)
-            for one in findings(ledger, Verdict.ASK)
-        ),
+        first=_questions(ledger),
         key_values=_key_values(plan),
         hours=_text(ledger, "own_hours") or _text(ledger, "work_hours"),
         trips=str(trips) if trips else "",
@@ -78,6 +72,13 @@ def summary(plan: Plan, *, stop_if: tuple[str, ...], power_off: str, trips: int)
         power_off=power_off,
         stop_if=stop_if[:STOP_RULES],
     )
+
+
+def _questions(ledger: Ledger) -> tuple[views.OpenQuestion, ...]:
+    """Return every open question once, however many things it is asked of."""
+    asked = {(one.says, one.who): None for one in findings(ledger, Verdict.ASK)}
+    unknown = words.word("who.unknown").label
+    return tuple(views.OpenQuestion(says, who or unknown) for says, who in asked)
 
 
 def _work_by(ledger: Ledger) -> str:
@@ -91,7 +92,8 @@ def _reasons(plan: Plan) -> tuple[views.Reason, ...]:
     short = findings(ledger, Verdict.FALLS_SHORT)
     if short:
         return tuple(_reason(one, plan) for one in short)
-    telling = [one for one in findings(ledger, Verdict.MEETS) if one.name in MOST_TELLING]
+    names = MOST_TELLING[:1] if ledger.verdict is Verdict.ASK else MOST_TELLING
+    telling = [one for one in findings(ledger, Verdict.MEETS) if one.name in names]
     return tuple(_reason(one, plan) for one in telling)
 
 

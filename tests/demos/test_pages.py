@@ -94,7 +94,7 @@ def test_a_job_that_may_start_has_all_its_sheets(name: str) -> None:
     [
         ("overcurrent_rating", "ABH"),
         ("conductor_size", "ABEH"),
-        ("equipment_grounding", "AEH"),
+        ("equipment_grounding", "EH"),
         ("service.rating", "AHK"),
         ("work.title", "ADJ"),
     ],

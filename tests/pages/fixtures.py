@@ -135,7 +135,7 @@ SUMMARY = v.Summary(
     hours="7 h to 9 h",
     trips="2, one to order ahead",
     cost="$ 418.36",
-    people="1, and a helper to pull the cable",
+    people="1, and one more to pull the cable",
     power_off="3 h",
     stop_if=(
         "anything inside the panel is burnt, wet, or looks unlike sheet H",

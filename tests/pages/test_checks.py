@@ -67,7 +67,7 @@ CONTROLS: dict[str, tuple[Callable[[Printed], list[str]], str, str]] = {
     "margin lines meet": (
         checks.margin_collisions,
         (
-            '@page { @bottom-left { content: "one line in the margin"; width: 50mm; white-space: pre }'
+            '@page { @bottom-left { content: "one line in there"; width: 50mm; white-space: pre }'
             ' @bottom-right { content: "and another that is far too long for its place in the'
             ' margin, and meets it"; width: 20mm; white-space: pre; text-align: right } }'
         ),

@@ -271,6 +271,8 @@ def test_one_cooking_appliance_at_every_limit_of_the_table(rating: str, demand: 
 
 def test_column_a_is_chosen_before_column_c_only_where_it_gives_less() -> None:
     assert demand_of("2023", (3, 1), (8, 1)) == D("0.8") * 3 + D("0.8") * 8
+    assert demand_of("2023", ("3.5", 2)) == D("4.55")  # column B, 65 %, not column A, 75 %
+    assert demand_of("2023", ("3.4", 2)) == D("5.1")
     assert demand_of("2023", (8, 3)) == D("0.55") * 24  # 13.2 kW against column C, 14 kW
     assert demand_of("2023", (D("8.75"), 5)) == D("0.45") * D("43.75")  # 19.69 against 20 kW
     assert demand_of("2023", (8, 1), (14, 1)) == D("11.55")  # (12 + 14) / 2 = 13: 11 kW + 5 %
@@ -310,6 +312,12 @@ def test_the_largest_motor(edition: str, addition: int) -> None:
     """In 2017 the air conditioner left out as the smaller brings no motor; from 2020 it does."""
     sheet = standard(edition, AIR, HEAT, load(6, "disposer", "900 VA"))
     assert va(line(sheet, "load.standard.motor_addition")) == addition
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_cooling_that_is_the_larger_brings_its_motor_in_every_edition(edition: str) -> None:
+    sheet = standard(edition, AIR, load(5, "central heat", "3 kW"), load(6, "disposer", "900 VA"))
+    assert va(line(sheet, "load.standard.motor_addition")) == 1080
 
 
 @pytest.mark.parametrize(
@@ -412,6 +420,7 @@ HOUSES = [
     house(*FULL_HOUSE, charger(6, 40)),
     house(HEATER, AIR, HEAT, charger(6, 16), area=400),
     house(charger(6, 6), area=300),
+    house(load(1, "central heat", "17 kW"), charger(6, 6), area=300),
     house(load(1, "room heater", "1500 W", count=4), AIR, charger(6, 48)),
 ]
 

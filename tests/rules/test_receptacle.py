@@ -112,6 +112,7 @@ def test_a_single_receptacle_is_not_rated_below_its_circuit(
                 (50, 45, NOTE),
                 (30, 20, NOTE),
                 (60, 50, NOTE),
+                (60, 40, NOTE),
                 (30, 30, MEETS),
             )
         ),
