@@ -135,8 +135,10 @@ def _written(folder: Path, name: str, content: bytes) -> Path:
             file.flush()
             os.fsync(file.fileno())
         part.replace(target)
-    finally:
-        part.unlink(missing_ok=True)
+    except OSError:
+        if part.is_file():
+            part.unlink()
+        raise
     return target
 
 

@@ -24,11 +24,17 @@ from packet.rules.raceway import (
 )
 from packet.rules.support import Supports, cable_in_garage, framing_protected, supports
 from packet.rules.wiring_method import (
+    expansion_fittings,
     inside_is_wet,
     insulation_suits_wet,
     method_suits_moisture,
     method_suits_place,
+    run_length_change,
 )
+
+PLASTIC = frozenset({"PVC-40", "PVC-80"})
+OPEN = frozenset({"exterior wall", "attic", "garage exposed"})
+"""Places where a plastic raceway follows the weather and grows and shrinks."""
 
 FRAMED = frozenset({"interior wall", "basement", "attic", "crawl space"})
 """Places where wiring passes through or along framing members."""
@@ -64,6 +70,7 @@ class PlannedPart:
     plates_needed: bool
     elbows: Entry | None
     pull_points: Entry | None
+    expansion_fittings: Entry | None
 
 
 def plan_part(
@@ -116,7 +123,18 @@ def plan_part(
         plates,
         _elbows(book, ledger, at, part) if fill else None,
         given(f"{at}.pull_points", part.pull_points),
+        _expansion(book, ledger, at, part, length),
     )
+
+
+def _expansion(book: Book, ledger: Ledger, at: str, part: RoutePart, length: Entry) -> Entry | None:
+    """Return the expansion fittings of a plastic raceway in the open; None for other parts."""
+    if part.method.value not in PLASTIC or part.place.value not in OPEN:
+        return None
+    usual = book.figure("usual_temperature_change", f"{at}.temperature_change")
+    change = ledger.add(run_length_change(book, at, length, usual))
+    fittings = expansion_fittings(book, at, change)
+    return ledger.add(fittings) if fittings else None
 
 
 def _elbows(book: Book, ledger: Ledger, at: str, part: RoutePart) -> Entry | None:

@@ -153,6 +153,7 @@ def _run(
     first = group[0]
     buried = [part.length for part in group if part.is_buried]
     bends = [part.elbows for part in group if part.elbows]
+    growth = [part.expansion_fittings for part in group if part.expansion_fittings]
     bodies = [part.pull_points for part in group if part.pull_points]
     insulation = job.route[first.number - 1].insulation
     return stock.Run(
@@ -167,6 +168,9 @@ def _run(
         insulation.value if insulation else "THHN/THWN-2",
         first.fill.trade_size if first.fill else None,
         elbows=total(f"run.{number}.elbows", bends[0].cite, "n", bends) if bends else None,
+        expansion_fittings=total(f"run.{number}.expansion_fittings", growth[0].cite, "n", growth)
+        if growth
+        else None,
         conduit_bodies=bodies[0] if len(bodies) == 1 else None,
         buried_length=buried[0] if buried else None,
         from_panel=number == 1,

@@ -1,0 +1,134 @@
+"""The commands as a person types them: what they print, where, and how they end."""
+
+from __future__ import annotations
+
+import json
+import stat
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from packet import cli
+
+ROOT = Path(__file__).parents[2]
+JOBS = ROOT / "jobs"
+
+
+def run(*arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(  # noqa: S603 - our own command
+        [sys.executable, "-m", "packet", *arguments],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+@pytest.mark.parametrize(
+    ("job", "status", "verdict"),
+    [
+        ("garage-receptacle", 0, "READY TO START"),
+        ("cellar-subpanel", 0, "READY, IF ..."),
+        ("full-service", 3, "DO NOT START"),
+    ],
+)
+def test_check_ends_as_the_verdict_says(
+    job: str, status: int, verdict: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["check", str(JOBS / f"{job}.yaml")]) == status
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[-1] == verdict
+    assert any(line.startswith("    source: ") for line in lines)
+
+
+def test_a_faulty_job_file_is_reported_whole_and_without_a_trace() -> None:
+    done = run("check", "tests/errors/bad_unknown_keys.yaml")
+    assert done.returncode == 1
+    assert done.stdout == ""
+    assert "tests/errors/bad_unknown_keys.yaml:" in done.stderr
+    assert "nothing was printed" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("arguments", [(), ("print",), ("check",), ("build", "x", "--paper", "a5")])
+def test_a_wrong_command_ends_with_two(arguments: tuple[str, ...]) -> None:
+    done = run(*arguments)
+    assert done.returncode == 2
+    assert "usage: packet" in done.stderr
+
+
+def test_a_file_that_is_not_there_is_a_fault_of_the_job() -> None:
+    done = run("check", "jobs/no-such-job.yaml")
+    assert done.returncode == 1
+    assert "jobs/no-such-job.yaml" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_values_as_json_hold_every_entry_with_its_inputs(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    cli.main(["values", str(JOBS / "garage-receptacle.yaml"), "--json"])
+    values = {line["name"]: line for line in json.loads(capsys.readouterr().out)}
+    rating = values["minimum_overcurrent_rating"]
+    assert rating["value"] == "50\u00a0A"
+    assert rating["formula"] == "k_c × I_c + I_n"
+    assert rating["inputs"]["I_c"] == "continuous_load"
+    for line in values.values():
+        assert set(line["inputs"].values()) <= values.keys(), line["name"]
+
+
+def test_why_walks_back_to_the_job_file(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["why", str(JOBS / "garage-receptacle.yaml"), "overcurrent_rating"]) == 0
+    text = capsys.readouterr().out
+    assert "charging.nameplate" in text
+    assert "garage-receptacle.yaml:" in text
+    assert "NEC 2023" in text.replace("\u00a0", " ")
+
+
+def test_why_suggests_a_near_name(capsys: pytest.CaptureFixture[str]) -> None:
+    job = str(JOBS / "garage-receptacle.yaml")
+    assert cli.main(["why", job, "overcurent_rating"]) == 2
+    assert "did you mean `overcurrent_rating`" in capsys.readouterr().err
+
+
+def test_build_prints_the_name_of_what_it_wrote(tmp_path: Path) -> None:
+    done = run("build", "jobs/full-service.yaml", "--out", str(tmp_path / "new" / "folder"))
+    written = tmp_path / "new" / "folder" / "full-service-clipboard.pdf"
+    assert done.returncode == 3
+    assert done.stdout.strip() == str(written)
+    assert written.read_bytes().startswith(b"%PDF")
+    assert [path.name for path in written.parent.iterdir()] == [written.name]
+
+
+def test_an_older_packet_stays_when_the_new_one_cannot_be_written(tmp_path: Path) -> None:
+    """Half a packet on a clipboard is worse than yesterday's whole one."""
+    target = tmp_path / "job-clipboard.pdf"
+    target.write_bytes(b"yesterday")
+    (tmp_path / ".job-clipboard.pdf.part").mkdir()
+    with pytest.raises(OSError, match="part"):
+        cli._written(tmp_path, "job-clipboard.pdf", b"today")
+    assert target.read_bytes() == b"yesterday"
+
+
+def test_a_folder_that_cannot_be_written_is_said_in_one_line(tmp_path: Path) -> None:
+    file = tmp_path / "taken"
+    file.write_text("a file stands where the folder should be")
+    done = run("build", "jobs/full-service.yaml", "--out", str(file))
+    assert done.returncode == 2
+    assert str(file) in done.stderr
+    assert "Traceback" not in done.stderr
+    assert file.read_text().startswith("a file")
+    assert stat.S_ISREG(file.stat().st_mode)
+
+
+def test_check_does_not_load_the_renderer() -> None:
+    program = (
+        "import sys; from packet.cli import main; main(['check', 'jobs/garage-receptacle.yaml']);"
+        "sys.exit('weasyprint' in sys.modules or 'pypdf' in sys.modules)"
+    )
+    done = subprocess.run(  # noqa: S603
+        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, check=False
+    )
+    assert done.returncode == 0
