@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from packet.codebook import Book
@@ -26,7 +27,7 @@ from packet.plans.route import Circuit, PlannedPart, plan_part
 from packet.plans.shopping import Shopping, shopping
 from packet.quantities import quantity
 from packet.rules import voltage_drop as drops
-from packet.rules.ampacity import ambient_known
+from packet.rules.ampacity import CABLES, ambient_known
 from packet.rules.conductor import (
     CircuitDemand,
     SizedConductor,
@@ -209,7 +210,14 @@ def _load(
             R=served.rating,
             I=worksheet.amperes,
         )
-        for entry in (worksheet.total, worksheet.amperes, worksheet.whole_amperes, left):
+        for entry in (
+            worksheet.total,
+            worksheet.amperes,
+            worksheet.whole_amperes,
+            left,
+            *worksheet.readings,
+            *worksheet.other_totals,
+        ):
             ledger.add(entry)
     ledger.add(calculation.method)
     for check in calculation.checks:
@@ -333,6 +341,8 @@ def _conductors(
     )
     ledger.add(needed.minimum)
     ground = ledger.add(_grounding(book, job, sized.size, material, needed))
+    for check in _cable_grounds(book, job, sized.size, material):
+        ledger.judge(check)
     for check in equipment_grounding_checks(book, ground, sized.size, needed):
         ledger.judge(check)
     kind = must("panel_kind", job.panel.kind)
@@ -358,6 +368,19 @@ def _grounding(
     return chosen(
         "equipment_grounding", needed.minimum.value, needed.minimum.cite, minimum=needed.minimum
     )
+
+
+def _cable_grounds(book: Book, job: Job, size: Entry, material: Entry) -> Iterator[Check]:
+    """Ask for the equipment grounding conductor of a cable that is not on record."""
+    if job.circuit.equipment_grounding is not None:
+        return
+    cite = book.table("cable_equipment_grounding").cite
+    for number, part in enumerate(job.route, 1):
+        method = must(f"route.{number}.method", part.method)
+        inside = cable_equipment_grounding(book, method, material, size)
+        if method.value in CABLES and inside is None:
+            name = f"route.{number}.cable_ground_known"
+            yield Check(name, Verdict.ASK, (cite,), facts=(method, size))
 
 
 def _mark(job: Job, number: int, end: str) -> Entry | None:

@@ -26,6 +26,10 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
             lines.append(_line(str(number), line.entry, line.name, subtotal=line.subtotal))
         number += 1
         lines.append(_line(str(number), sheet.amperes, None, total=True))
+        for taken, other in zip(sheet.readings, sheet.other_totals, strict=True):
+            for entry in (taken, other):
+                number += 1
+                lines.append(_line(str(number), entry, None))
         right = sheet.check.right
         methods.append(
             views.LoadMethod(

@@ -78,7 +78,8 @@ def _questions(ledger: Ledger) -> tuple[views.OpenQuestion, ...]:
     """Return every open question once, however many things it is asked of."""
     asked = {(one.says, one.who): None for one in findings(ledger, Verdict.ASK)}
     unknown = words.word("who.unknown").label
-    return tuple(views.OpenQuestion(says, who or unknown) for says, who in asked)
+    answer = views.Blank(words.word("open_question.answer").label)
+    return tuple(views.OpenQuestion(says, who or unknown, answer) for says, who in asked)
 
 
 def _work_by(ledger: Ledger) -> str:
