@@ -52,8 +52,8 @@ def show_value(name: str, value: Any) -> str:
 
 
 def show_citation(citation: Citation) -> str:
-    """Return a citation as one line; section numbers never break over a line."""
-    section = citation.section.replace(" ", NO_BREAK_SPACE)
+    """Return a citation as one line; a table and its number never break over a line."""
+    section = _bound(citation.section)
     head = " ".join(part for part in (citation.document, citation.edition) if part)
     place = f"{head.replace(' ', NO_BREAK_SPACE)} {section}"
     return f"{place}, {citation.at}" if citation.at else place
@@ -115,11 +115,16 @@ def _raised(exponent: str) -> str:
     )
 
 
+def _bound(section: str) -> str:
+    """Bind a table's or an article's word to its number, so that no line ends between them."""
+    return re.sub(r"\b(Table|Article|Part|Chapter|Annex|Example) ", rf"\1{NO_BREAK_SPACE}", section)
+
+
 def show_section(citation: Citation) -> str:
     """Return a citation on a sheet whose head names code and edition: the section alone."""
     if citation.document != "NEC":
         return show_citation(citation)
-    section = citation.section.replace(" ", NO_BREAK_SPACE)
+    section = _bound(citation.section)
     return f"{section}, {citation.at}" if citation.at else section
 
 

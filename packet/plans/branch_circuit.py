@@ -220,6 +220,8 @@ def _load(
         ):
             ledger.add(entry)
     ledger.add(calculation.method)
+    if method is not None:
+        ledger.add(method)
     for check in calculation.checks:
         ledger.judge(check)
     for room in (

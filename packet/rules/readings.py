@@ -310,7 +310,7 @@ def _live(book: Book, outlet: Outlet) -> Iterator[Reading]:
         yield Reading(
             "gfci-trips",
             "live",
-            "volts",
+            "volts-tripped",
             f"{place}-l1",
             f"{place}-l2",
             book.figure("no_voltage"),

@@ -9,7 +9,7 @@ from packet.plans.panel import DirectoryCircuit, PanelPicture
 from packet.sheets import views
 from packet.showing import show
 
-SPARE = "spare"
+SPARE = words.word("panel.empty_space").label
 
 
 def directory(picture: PanelPicture) -> views.Directory:

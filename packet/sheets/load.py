@@ -49,7 +49,9 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
     return views.LoadWorksheet(
         floor_area=show(plan.ledger["dwelling.floor_area"]),
         service=show(plan.ledger["service.rating"]),
-        why_governs=words.word("load.why_governs").label,
+        why_governs=words.word(
+            "load.why_given" if "circuit.load_method" in plan.ledger else "load.why_governs"
+        ).label,
         methods=tuple(methods),
         not_used=tuple(
             views.MethodNotUsed(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from packet import procedure as written
+from packet import words
 from packet.ledger import Ledger
 from packet.sheets import views
 from packet.showing import show
@@ -23,7 +24,7 @@ def do(procedure: written.Procedure, ledger: Ledger, who_may: str) -> views.Proc
     return views.Procedure(
         purpose=show(ledger["work.title"]),
         who_may=who_may,
-        ends_if=tuple(f"{one.number}. {one.text}" for one in procedure.exits),
+        ends_if=tuple(words.word("stop_rule.numbered").label.format(number=one.number, text=one.text) for one in procedure.exits),
         phases=tuple(_phase(phase) for phase in procedure.phases),
     )
 
