@@ -38,6 +38,7 @@ class Shopping:
     tax_rate: Entry | None
     dated: Entry | None
     trips: dict[str, Sums]
+    total: Entry | None
 
 
 def shopping(
@@ -82,20 +83,27 @@ def shopping(
         for number, length in line.pieces:
             ledger.add(number)
             ledger.add(length)
-    for entry in (bill.subtotal, bill.tax, bill.total):
-        if entry is not None:
-            ledger.add(entry)
     _price_checks(book, ledger, bill, prices.items if prices else ())
     _order_dates(book, ledger, bill, given("first_order_day", prices and prices.first_order_day))
     hours = _hours(book, ledger, parts, boxes)
     _calendar(book, ledger, job, hours, placed, parts)
+    trips = _trips(book, ledger, bill, tax)
     return Shopping(
         bill,
         hours,
         tax,
         given("prices.dated", prices and prices.dated),
-        _trips(book, ledger, bill, tax),
+        trips,
+        _whole(book, ledger, bill, trips),
     )
+
+
+def _whole(book: Book, ledger: Ledger, bill: Bill, trips: dict[str, Sums]) -> Entry | None:
+    """Return the sum of all trips; None while a price or a shop is missing."""
+    if not bill.complete or any(line.shop is None for line in bill.lines):
+        return None
+    sums = [trip.total for trip in trips.values()]
+    return ledger.add(total("trips.total", book.cite("price_arithmetic"), "c", sums))
 
 
 def _trips(book: Book, ledger: Ledger, bill: Bill, tax: Entry | None) -> dict[str, Sums]:
@@ -109,7 +117,14 @@ def _trips(book: Book, ledger: Ledger, bill: Bill, tax: Entry | None) -> dict[st
             continue
         at = f"trip.{number}"
         subtotal = total(f"{at}.subtotal", cite, "c", [cost for cost in costs if cost])
-        owed = computed(f"{at}.tax", "c * t", cite, c=subtotal, t=tax) if tax else None
+        owed = tax and computed(
+            f"{at}.tax",
+            "round_half_up(c * t / u) * u",
+            cite,
+            c=subtotal,
+            t=tax,
+            u=book.figure("smallest_coin"),
+        )
         whole = computed(
             f"{at}.total",
             "c + x" if owed else "c",

@@ -19,7 +19,7 @@ def buy(shopping: Shopping, ledger: Ledger) -> views.Buy:
     return views.Buy(
         tuple(sorted(trips, key=lambda trip: (trip.order_by == "", trip.order_by))),
         show(shopping.tax_rate) if shopping.tax_rate else "",
-        show(shopping.bill.total) if shopping.bill.complete else "",
+        show(shopping.total) if shopping.total else "",
         show(shopping.dated) if shopping.dated else "",
     )
 

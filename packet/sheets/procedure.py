@@ -24,7 +24,10 @@ def do(procedure: written.Procedure, ledger: Ledger, who_may: str) -> views.Proc
     return views.Procedure(
         purpose=show(ledger["work.title"]),
         who_may=who_may,
-        ends_if=tuple(words.word("stop_rule.numbered").label.format(number=one.number, text=one.text) for one in procedure.exits),
+        ends_if=tuple(
+            words.word("stop_rule.numbered").label.format(number=one.number, text=one.text)
+            for one in procedure.exits
+        ),
         phases=tuple(_phase(phase) for phase in procedure.phases),
     )
 

@@ -67,7 +67,7 @@ def summary(plan: Plan, *, stop_if: tuple[str, ...], power_off: str, trips: int)
         key_values=_key_values(plan),
         hours=_text(ledger, "own_hours") or _text(ledger, "work_hours"),
         trips=str(trips) if trips else "",
-        cost=_text(ledger, "bill.total"),
+        cost=_text(ledger, "trips.total"),
         people=words.word("people.needed").label,
         power_off=power_off,
         stop_if=stop_if[:STOP_RULES],
