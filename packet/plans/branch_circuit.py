@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from packet.codebook import Book
 from packet.jobfile.model import Job
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, chosen, computed, total
-from packet.plans import installation, place
+from packet.plans import installation, labels, place
 from packet.plans.givens import (
     conditions,
     counted,
@@ -115,6 +115,7 @@ def plan(job: Job) -> Plan:
     calculation, put_right = _load(book, ledger, job, protection)
     feeder = _feeder(book, ledger, job, protection)
     _fault(book, ledger, job)
+    labels.judge_labels(book, ledger, job, protection.rating)
     sized, grounding = _conductors(book, ledger, job, protection, placed)
     parts: tuple[PlannedPart, ...] = ()
     installed = bought = None
@@ -132,6 +133,7 @@ def plan(job: Job) -> Plan:
             plan_part(book, ledger, number, part, circuit)
             for number, part in enumerate(job.route, 1)
         )
+        labels.judge_route(book, ledger, job, parts)
         drop = _drop(book, ledger, job, protection, sized.size)
         installed = installation.installed(book, ledger, job, circuit, placed, parts, drop)
         bought = shopping(book, ledger, job, circuit, placed, parts)
@@ -292,7 +294,7 @@ def _fault(book: Book, ledger: Ledger, job: Job) -> None:
     available = given(
         "available_fault_current", job.utility and job.utility.available_fault_current
     )
-    rating = given("interrupting_rating", job.panel.interrupting_rating)
+    rating = labels.weakest_interrupting_rating(book, job)
     ledger.judge(interrupting_rating_covers_fault(book, rating, available))
 
 

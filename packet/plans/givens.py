@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 
 from packet.codebook import Book
 from packet.jobfile.model import FeederLoads, Given, Job, RoutePart, Terminal, Unknown
-from packet.ledger import Entry, Kind, Ledger
+from packet.ledger import Entry, Kind, Ledger, computed
 from packet.quantities import quantity
 from packet.rules.ampacity import ConductorConditions, current_carrying_conductors
 from packet.rules.load import (
@@ -135,8 +135,13 @@ def _space(
 def supply(book: Book, job: Job) -> Supply:
     """Return the service that is asked to carry the dwelling's load."""
     managed = job.service.energy_management
+    rating = must("service.rating", job.service.rating)
+    main = given("panel.main_rating", job.panel.main_rating)
+    if job.panel.kind.value == "service" and main is not None and main.value < rating.value:
+        cite = book.cite("supply_carries_load")
+        rating = computed("service.usable_rating", "smaller(R, M)", cite, R=rating, M=main)
     return Supply(
-        must("service.rating", job.service.rating),
+        rating,
         book.figure("nominal_voltage"),
         management=managed
         and Management(
@@ -167,7 +172,7 @@ def conditions(
             number,
             counted(f"{at}.ungrounded_conductors", hots, method),
             counted(f"{at}.neutrals", neutrals, method),
-            count(f"{at}.current_carrying_extra", part.current_carrying_extra, 0, method),
+            _extra(book, at, part, method),
         ),
         insulation,
         given(f"{at}.above_roof", part.above_roof),
@@ -176,6 +181,16 @@ def conditions(
         given(f"{at}.hole_sealed", part.hole_sealed),
         given(f"{at}.insulation_contact", part.insulation_contact),
     )
+
+
+def _extra(book: Book, at: str, part: RoutePart, method: Entry) -> Entry:
+    """Return the current-carrying conductors of other circuits; neighbors count if uncounted."""
+    name = f"{at}.current_carrying_extra"
+    together = given(f"{at}.cables_together", part.cables_together)
+    if part.current_carrying_extra is not None or together is None:
+        return count(name, part.current_carrying_extra, 0, method)
+    each = book.figure("conductors_of_a_neighbor")
+    return computed(name, "(n - 1) * k", each.cite, n=together, k=each)
 
 
 def _own_length(number: int, part: RoutePart) -> Entry | None:

@@ -9,6 +9,7 @@ from packet.codebook import Book
 from packet.jobfile.model import Box, Job
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, chosen
 from packet.plans.givens import count, counted, given, must, terminal_at, truth
+from packet.plans.labels import terminal_checks
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart
 from packet.quantities import ConductorSize
@@ -174,6 +175,9 @@ def _terminals(
         marked = given(f"terminal.{number}.marked_torque", read and read.torque)
         torque = terminal_torque(book, f"terminal.{number}", size, marked)
         ledger.judge(torque.check)
+        if key != PIGTAIL:
+            for check in terminal_checks(book, number, read, size, material):
+                ledger.judge(check)
         if key == PIGTAIL:
             torque = replace(torque, general=())
         for entry in (torque.value, torque.metric, torque.feet, *torque.general):

@@ -97,7 +97,9 @@ def plan_part(
         cover, check = _cover(book, at, part, circuit)
         checks.append(check)
         laid = book.figure("buried_outside_diameter", f"{at}.outside_diameter")
-        ledger.add(trench_depth(book, at, cover, laid))
+        planned = given(f"{at}.cover", part.cover)
+        deepest = planned if planned and planned.value > cover.value else cover
+        ledger.add(trench_depth(book, at, deepest, laid))
         ledger.add(riser_protected_from(book, at, cover))
     for check in checks:
         ledger.judge(check)

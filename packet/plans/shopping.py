@@ -61,7 +61,7 @@ def shopping(
             need
             for number, group in enumerate(_runs(parts), 1)
             for need in stock.run_needs(
-                book, _run(job, number, group, circuit, placed, len(_runs(parts))), waste
+                book, _run(book, job, number, group, circuit, placed, len(_runs(parts))), waste
             )
         ),
         *(
@@ -158,6 +158,7 @@ def _runs(parts: tuple[PlannedPart, ...]) -> list[list[PlannedPart]]:
 
 
 def _run(
+    book: Book,
     job: Job,
     number: int,
     group: list[PlannedPart],
@@ -166,6 +167,7 @@ def _run(
     runs: int,
 ) -> stock.Run:
     first = group[0]
+    cite = book.cite("material_from_route")
     buried = [part.length for part in group if part.is_buried]
     bends = [part.elbows for part in group if part.elbows]
     growth = [part.expansion_fittings for part in group if part.expansion_fittings]
@@ -187,7 +189,7 @@ def _run(
         if growth
         else None,
         conduit_bodies=bodies[0] if len(bodies) == 1 else None,
-        buried_length=buried[0] if buried else None,
+        buried_length=total(f"run.{number}.buried_length", cite, "L", buried) if buried else None,
         from_panel=number == 1,
         to_outlet=number == runs,
     )

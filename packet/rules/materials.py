@@ -18,7 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from decimal import ROUND_CEILING, Decimal
+from decimal import Decimal
 from typing import Any
 
 from packet.codebook import Book
@@ -356,7 +356,8 @@ def material_line(book: Book, number: int, parts: Sequence[Need], offer: Offer) 
     pieces: tuple[tuple[Entry, Entry], ...] = ()
     if by_length:
         needed = total(f"{at}.length_needed", cite, "n", [part.needed for part in parts])
-        bought, pieces = _bought_length(book, at, needed, offer)
+        pulls = [magnitude(part.needed.value, "ft") for part in parts]
+        bought, pieces = _bought_length(book, at, needed, pulls, offer)
     else:
         needed = total(f"{at}.count_needed", cite, "n", [part.needed for part in parts])
         bought = _bought_count(book, at, needed, offer)
@@ -378,30 +379,35 @@ def material_line(book: Book, number: int, parts: Sequence[Need], offer: Offer) 
     )
 
 
-def cheapest_lengths(needed: Decimal, stock: Sequence[Decimal]) -> tuple[int, ...]:
-    """Return how many of each stock length to buy so that together they reach `needed`.
+def whole_pieces(pulls: Sequence[Decimal], stock: Sequence[Decimal]) -> tuple[int, ...] | None:
+    """Return how many of each stock length to buy so that every pull is one unbroken piece.
 
-    The least length in all, since a foot costs the same in each; of equal lengths the
-    fewest pieces. `stock` is one length or more, each above zero.
+    The longest pull first, each out of the shortest left-over that holds it, else out of
+    the shortest stock length that does. A splice inside a wall is never bought.
+
+    Parameters
+    ----------
+    pulls, stock : sequence of Decimal
+        Feet; each above zero.
+
+    Returns
+    -------
+    tuple of int or None
+        One count for each stock length; None where a pull is longer than any of them.
     """
-    order = sorted(range(len(stock)), key=lambda place: stock[place], reverse=True)
-
-    def ways(places: Sequence[int], left: Decimal) -> Iterator[dict[int, int]]:
-        place, *others = places
-        most = max(0, int((left / stock[place]).to_integral_value(ROUND_CEILING)))
-        if not others:
-            yield {place: most}
-            return
-        for number in range(most + 1):
-            for way in ways(others, left - number * stock[place]):
-                yield {place: number, **way}
-
-    def cost(way: dict[int, int]) -> tuple[Decimal, int]:
-        length = sum((number * stock[place] for place, number in way.items()), Decimal())
-        return length, sum(way.values())
-
-    best = min(ways(order, needed), key=cost)
-    return tuple(best[place] for place in range(len(stock)))
+    counts = [0] * len(stock)
+    left: list[Decimal] = []
+    for pull in sorted(pulls, reverse=True):
+        over = min((length for length in left if length >= pull), default=None)
+        if over is None:
+            over = min((length for length in stock if length >= pull), default=None)
+            if over is None:
+                return None
+            counts[list(stock).index(over)] += 1
+        else:
+            left.remove(over)
+        left.append(over - pull)
+    return tuple(counts)
 
 
 # ------------------------------------------------------------------------------ hours
@@ -546,15 +552,15 @@ def _single_conductors(book: Book, at: str, run: Run, waste: Entry) -> Iterator[
 
 
 def _bought_length(
-    book: Book, at: str, needed: Entry, offer: Offer
+    book: Book, at: str, needed: Entry, pulls: Sequence[Decimal], offer: Offer
 ) -> tuple[Entry, tuple[tuple[Entry, Entry], ...]]:
     cite = book.cite("price_arithmetic")
     name = f"{at}.length_bought"
-    if not offer.stock:
+    feet = [magnitude(length.value, "ft") for length in offer.stock]
+    counts = whole_pieces(pulls, feet)
+    if counts is None:  # cut to length from the reel
         foot = book.figure("one_foot")
         return computed(name, "round_up(L / f) * f", cite, L=needed, f=foot), ()
-    feet = [magnitude(length.value, "ft") for length in offer.stock]
-    counts = cheapest_lengths(magnitude(needed.value, "ft"), feet)
     pieces = tuple(
         (
             chosen(f"{at}.pieces.{number}.count", quantity(count), cite, L=needed, length=length),
@@ -588,7 +594,7 @@ def _cost(
     """Return the price of what is bought; None where a price by the piece fits no one length."""
     cite = book.cite("price_arithmetic")
     by_piece = price.value.check("[currency]") and bought.value.check("[length]")
-    if by_piece and len(offer.stock) != 1:
+    if by_piece and (len(offer.stock) != 1 or not pieces):
         return None
     count = pieces[0][0] if by_piece else bought
     return computed(f"{at}.cost", "n * c", cite, n=count, c=price)

@@ -22,7 +22,7 @@ UNIT = (
 )
 LITERAL = re.compile(rf"(?<![\w.#&-])\d+(?:[.,]\d+)?\s?(?:{UNIT})(?![\w-])")
 MARKUP = re.compile(
-    r"\{[{%#].*?[}%#]\}|style=\"[^\"]*\"|<(?:svg|path|line|rect|circle)\b[^>]*>", re.S
+    r"\{[{%#].*?[}%#]\}|style=\"[^\"]*\"|<(?:svg|path|line|rect|circle)\b[^>]*>", re.DOTALL
 )
 
 

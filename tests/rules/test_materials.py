@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -20,13 +19,13 @@ from packet.rules.materials import (
     Run,
     bill_of_materials,
     box_needs,
-    cheapest_lengths,
     conductor_length,
     end_needs,
     labour_cost,
     own_hours,
     run_needs,
     size_key,
+    whole_pieces,
     work_hours,
 )
 from packet.showing import show
@@ -182,33 +181,24 @@ def test_the_two_ends() -> None:
 
 
 @pytest.mark.parametrize(
-    ("feet", "stock", "counts"),
+    ("pulls", "stock", "counts"),
     [
-        ("49.5", [25, 50, 100], (0, 1, 0)),
-        (50, [25, 50, 100], (0, 1, 0)),
-        ("50.1", [25, 50, 100], (1, 1, 0)),
-        ("75.5", [25, 50, 100], (0, 0, 1)),
-        (130, [25, 50, 100], (0, 1, 1)),
-        (30, [100, 20], (0, 2)),
-        (65, [40, 30], (1, 1)),
-        (9, [250], (1,)),
+        (["49.5"], [25, 50, 100], (0, 1, 0)),
+        ([50], [25, 50, 100], (0, 1, 0)),
+        (["50.1"], [25, 50, 100], (0, 0, 1)),  # one unbroken piece, never 25 and 50
+        ([60, 40], [25, 50, 100], (0, 0, 1)),  # both out of one coil
+        ([60, "40.1"], [25, 50, 100], (0, 1, 1)),
+        ([20, 20, 20], [25, 50], (3, 0)),
+        (["100.1"], [25, 50, 100], None),
+        ([9], [], None),
     ],
 )
-def test_stock_lengths(feet: Any, stock: list[int], counts: tuple[int, ...]) -> None:
-    assert cheapest_lengths(Decimal(str(feet)), [Decimal(one) for one in stock]) == counts
-
-
-def test_stock_lengths_are_the_least_there_is() -> None:
-    """Against every combination of up to eight of each length."""
-    stock = [Decimal(15), Decimal(25), Decimal(40)]
-    sums = sorted(
-        (sum(n * s for n, s in zip(way, stock, strict=True)), sum(way))
-        for way in product(range(9), repeat=3)
-    )
-    for feet in range(1, 120):
-        best = next(one for one in sums if one[0] >= feet)
-        counts = cheapest_lengths(Decimal(feet), stock)
-        assert (sum(n * s for n, s in zip(counts, stock, strict=True)), sum(counts)) == best
+def test_every_pull_is_one_unbroken_piece(
+    pulls: list[Any], stock: list[int], counts: tuple[int, ...] | None
+) -> None:
+    """Two short coils for one long pull would mean a splice inside a wall."""
+    found = whole_pieces([Decimal(str(one)) for one in pulls], [Decimal(one) for one in stock])
+    assert found == counts
 
 
 def bill(offers: dict[str, Offer], tax: Entry | None = None) -> Any:
@@ -257,10 +247,12 @@ def test_cable_by_the_foot_is_bought_in_whole_feet() -> None:
 
 
 def test_a_price_for_a_whole_coil() -> None:
-    coil = Offer(given("material.1.price", "190", "USD"), stock=(feet(1, 30),))
+    coil = Offer(given("material.1.price", "190", "USD"), stock=(feet(1, 60),))
     line = bill({"nm-b-6-3-cable": coil}).lines[0]
     assert decimal_of(line.bought) == 60
-    assert decimal_of(line.cost) == 380
+    assert decimal_of(line.cost) == 190
+    short = Offer(given("material.1.price", "190", "USD"), stock=(feet(1, 30),))
+    assert bill({"nm-b-6-3-cable": short}).lines[0].cost is None
     unclear = Offer(given("material.1.price", "190", "USD"), stock=(feet(1, 30), feet(2, 50)))
     assert bill({"nm-b-6-3-cable": unclear}).lines[0].cost is None
 

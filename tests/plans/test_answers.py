@@ -1,0 +1,167 @@
+"""Every answer in a job file is judged: one line of a sound demo is changed, and it is seen."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from packet.jobfile import load_job
+from packet.ledger import Verdict
+from packet.plans.branch_circuit import Plan, plan
+from packet.quantities import quantity
+
+JOBS = Path(__file__).parents[2] / "jobs"
+
+
+def edited(tmp_path: Path, name: str, *changes: tuple[str, str]) -> Plan:
+    """Return the plan of a demo with some of its text changed."""
+    text = (JOBS / f"{name}.yaml").read_text("utf-8")
+    for old, new in changes:
+        assert old in text, f"{name} does not say `{old}`"
+        text = text.replace(old, new)
+    file = tmp_path / "edited.yaml"
+    file.write_text(text, "utf-8")
+    return plan(load_job(file))
+
+
+SHORT, ASK = Verdict.FALLS_SHORT, Verdict.ASK
+
+
+@pytest.mark.parametrize(
+    ("job", "old", "new", "check", "verdict"),
+    [
+        # 240.4 and 215.2: 6 AWG aluminum has 50 A at 75 degrees, its breaker is 90 A
+        ("cellar-subpanel", "    size: 2 AWG", "    size: 6 AWG", "feeder_protected", SHORT),
+        # Table 250.122: 90 A asks for 6 AWG aluminum
+        (
+            "cellar-subpanel",
+            "equipment_grounding: 6 AWG",
+            "equipment_grounding: 8 AWG",
+            "feeder_grounding_meets_table",
+            SHORT,
+        ),
+        ("cellar-subpanel", "    rating: 90 A", "    rating: 70 A", "feeder_carries_load", SHORT),
+        # 230.90: the main breaker limits what the service carries
+        (
+            "garage-receptacle",
+            "main_rating: 200 A",
+            "main_rating: 125 A",
+            "service_carries_load",
+            SHORT,
+        ),
+        # Table 310.12: 200 A asks for 4/0 aluminum
+        (
+            "garage-receptacle",
+            "conductor: 4/0 AWG",
+            "conductor: 3/0 AWG",
+            "service_conductor_carries_rating",
+            SHORT,
+        ),
+        # the instructions of listed equipment, 110.3(B)
+        (
+            "garage-receptacle",
+            "    nameplate_current: 40 A ",
+            "    maximum_overcurrent_device: 45 A\n    nameplate_current: 40 A ",
+            "charger_allows_device",
+            SHORT,
+        ),
+        # interrupting rating of the breaker itself, 110.9
+        (
+            "garage-receptacle",
+            "  device_kind: GFCI",
+            "  device_kind: GFCI\n  device_interrupting_rating: 5 kA",
+            "interrupting_rating_covers_fault",
+            SHORT,
+        ),
+        (
+            "garage-receptacle",
+            "owner_lives_here: yes",
+            "owner_lives_here: no",
+            "owner_lives_here",
+            ASK,
+        ),
+        (
+            "garage-receptacle",
+            "grounding_bar: yes",
+            "grounding_bar: no",
+            "grounding_bar_in_panel",
+            SHORT,
+        ),
+        # a second supply, 225.30; a disconnect there, 225.31
+        (
+            "garage-receptacle",
+            "detached_building: no",
+            "detached_building: yes\n  building_has_other_supply: yes",
+            "one_supply_to_building",
+            SHORT,
+        ),
+        (
+            "garage-receptacle",
+            "detached_building: no",
+            "detached_building: yes\n  building_has_other_supply: no",
+            "building_disconnect",
+            ASK,
+        ),
+        # 334.80: neighbors nobody has counted
+        (
+            "garage-receptacle",
+            "cables_together: 1",
+            "cables_together: 6",
+            "route.1.neighbors_counted",
+            ASK,
+        ),
+        # protection from damage, 334.15(B)
+        (
+            "garage-receptacle",
+            "subject_to_damage: no",
+            "subject_to_damage: yes",
+            "route.1.safe_from_damage",
+            SHORT,
+        ),
+        ("garage-receptacle", "ambient: 26 degC", "# no ambient", "route.1.ambient_known", ASK),
+        ("garage-receptacle", "[19, 21]", "[20, 21]", "spaces_are_a_pair", SHORT),
+    ],
+)
+def test_a_changed_answer_changes_the_verdict(
+    tmp_path: Path, job: str, old: str, new: str, check: str, verdict: Verdict
+) -> None:
+    assert edited(tmp_path, job, (old, new)).ledger.checks[check].verdict is verdict
+
+
+def test_bundled_neighbors_derate_the_cable(tmp_path: Path) -> None:
+    """Six cables of two wires each beside the new one's two: 12 conductors, 50 percent."""
+    seen = edited(
+        tmp_path,
+        "garage-receptacle",
+        ("cables_together: 1", "cables_together: 6"),
+        ("hole_sealed: no", "hole_sealed: yes"),
+        ("  material: copper", "  material: copper\n  conductor: 6 AWG"),
+    ).ledger
+    assert seen["route.1.adjustment_factor"].value == quantity("0.5")
+    assert seen.checks["route.1.conductor_carries_load"].verdict is SHORT
+
+
+def test_bends_are_added_up_from_box_to_box(tmp_path: Path) -> None:
+    """Two parts within one pull share its 360 degrees (352.26, 358.26)."""
+    ledger = plan(load_job(JOBS / "driveway-pedestal.yaml")).ledger
+    pulls = [check for name, check in ledger.checks.items() if name.startswith("pull.")]
+    assert len(pulls) == 2
+    assert all(check.verdict is Verdict.MEETS for check in pulls)
+    seen = edited(tmp_path, "driveway-pedestal", ("bends: 0 deg", "bends: 180 deg")).ledger
+    short = [
+        check.name for check in seen.having(SHORT) if check.name.endswith("bends_allow_pulling")
+    ]
+    assert [name for name in short if name.startswith("pull.")]
+    assert not [name for name in short if name.startswith("route.")]
+
+
+def test_a_demo_without_terminals_or_boxes_asks(tmp_path: Path) -> None:
+    text = (JOBS / "garage-receptacle.yaml").read_text("utf-8")
+    head, _, rest = text.partition("\nterminals:")
+    prices = rest[rest.index("\nprices:") :]
+    file = tmp_path / "bare.yaml"
+    file.write_text(head + prices, "utf-8")
+    ledger = plan(load_job(file)).ledger
+    assert ledger.verdict is not Verdict.MEETS
+    assert any(check.name.startswith("terminal.") for check in ledger.having(ASK))
