@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packet.codebook import Book
 from packet.jobfile.model import Box, Job, PriceLine
@@ -59,10 +59,8 @@ def shopping(
     needs = [
         *(
             need
-            for number, group in enumerate(_runs(parts), 1)
-            for need in stock.run_needs(
-                book, _run(book, job, number, group, circuit, placed, len(_runs(parts))), waste
-            )
+            for run in _planned_runs(book, job, circuit, placed, parts)
+            for need in stock.run_needs(book, run, waste)
         ),
         *(
             need
@@ -157,6 +155,32 @@ def _runs(parts: tuple[PlannedPart, ...]) -> list[list[PlannedPart]]:
     return groups
 
 
+def _planned_runs(
+    book: Book, job: Job, circuit: Circuit, placed: Placed, parts: tuple[PlannedPart, ...]
+) -> Iterator[stock.Run]:
+    """Yield each run with what is at its ends: a box, or the next raceway of the same pull."""
+    boxed = {box.after.value for box in job.boxes or () if box.after is not None}
+    groups = _runs(parts)
+    for place, group in enumerate(groups):
+        before = place > 0 and not _ends_in_box(groups[place - 1], boxed)
+        after = place < len(groups) - 1 and not _ends_in_box(group, boxed)
+        pull = list(group)
+        for further in groups[place + 1 :]:
+            if _ends_in_box(pull, boxed):
+                break
+            pull += further
+        yield replace(
+            _run(book, job, place + 1, group, circuit, placed),
+            joined_before=before,
+            joined_after=after,
+            pull_lengths=[part.length for part in pull],
+        )
+
+
+def _ends_in_box(group: list[PlannedPart], boxed: set[str]) -> bool:
+    return group[-1].is_cable or group[-1].name.value in boxed
+
+
 def _run(
     book: Book,
     job: Job,
@@ -164,7 +188,6 @@ def _run(
     group: list[PlannedPart],
     circuit: Circuit,
     placed: Placed,
-    runs: int,
 ) -> stock.Run:
     first = group[0]
     cite = book.cite("material_from_route")
@@ -191,7 +214,6 @@ def _run(
         conduit_bodies=bodies[0] if len(bodies) == 1 else None,
         buried_length=total(f"run.{number}.buried_length", cite, "L", buried) if buried else None,
         from_panel=number == 1,
-        to_outlet=number == runs,
     )
 
 

@@ -66,8 +66,13 @@ class Run:
         Bought bends, conduit bodies and expansion fittings.
     buried_length : Entry, optional
         Of the part in a trench. [ft]
-    from_panel, to_outlet : bool
-        Whether it starts in the panel, and ends at the outlet.
+    from_panel : bool
+        Whether it starts in the panel.
+    joined_before, joined_after : bool
+        Whether another raceway, and no box, is at its start or end.
+    pull_lengths : sequence of Entry
+        Of all route parts from this run's start to the next box, where that is farther
+        than the run: its conductors are one unbroken piece. [ft]
     """
 
     number: int
@@ -86,7 +91,9 @@ class Run:
     expansion_fittings: Entry | None = None
     buried_length: Entry | None = None
     from_panel: bool = True
-    to_outlet: bool = True
+    joined_before: bool = False
+    joined_after: bool = False
+    pull_lengths: Sequence[Entry] = ()
 
 
 @dataclass(frozen=True)
@@ -242,11 +249,14 @@ def run_needs(book: Book, run: Run, waste: Entry) -> Iterator[Need]:
 
 
 def conductor_length(book: Book, at: str, run: Run, waste: Entry) -> Entry:
-    """Return the length of cable, or of each conductor, of a run [ft].
+    """Return the length of cable, or of each conductor, of a pull [ft].
 
-    The run, the free length at both ends (more where it is made up in the panel), and waste.
+    The way from box to box, the free length at both ends (more where it is made up in the
+    panel), and waste.
     """
-    lengths = {f"L{number}": length for number, length in enumerate(run.lengths, 1)}
+    lengths = {
+        f"L{number}": length for number, length in enumerate(run.pull_lengths or run.lengths, 1)
+    }
     ends = {
         "s1": book.figure("panel_make_up_length" if run.from_panel else "box_make_up_length"),
         "s2": book.figure("box_make_up_length"),
@@ -496,14 +506,20 @@ def _raceway_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need
     facts = (chosen(f"{at}.method", run.method, cite), run.trade_size)
     yield from _raceway_lengths(book, at, run, waste, key, facts)
     bodies = run.conduit_bodies or computed(f"{at}.no_bodies", "0", cite)
-    ends = computed(f"{at}.connectors", "2 + 2 * b", cite, b=bodies)
+    boxes = chosen(f"{at}.box_ends", quantity(2 - run.joined_before - run.joined_after), cite)
+    ends = computed(f"{at}.connectors", "e + 2 * b", cite, e=boxes, b=bodies)
     if run.method in GLUED:
-        ends = computed(f"{at}.connectors", "2", cite)
-    yield Need(f"{key}-connector", "raceway-connector", ends, facts)
-    locknuts = computed(f"{at}.locknuts", "2", cite)
-    yield Need(f"{size_key(run.trade_size.value)}-locknut", "locknut", locknuts, facts)
-    if run.method in THREADED or run.size.value >= book.figure("bushing_conductor").value:
-        bushings = computed(f"{at}.bushings", "2", book.cite("bushing_conductor"))
+        ends = computed(f"{at}.connectors", "e", cite, e=boxes)
+    if decimal_of(ends):
+        yield Need(f"{key}-connector", "raceway-connector", ends, facts)
+    locknuts = computed(f"{at}.locknuts", "e", cite, e=boxes)
+    if decimal_of(locknuts):
+        yield Need(f"{size_key(run.trade_size.value)}-locknut", "locknut", locknuts, facts)
+    needs_bushing = (
+        run.method in THREADED or run.size.value >= book.figure("bushing_conductor").value
+    )
+    if decimal_of(boxes) and needs_bushing:
+        bushings = computed(f"{at}.bushings", "e", book.cite("bushing_conductor"), e=boxes)
         yield Need(f"{size_key(run.trade_size.value)}-bushing", "bushing", bushings, facts)
     if run.conduit_bodies is not None and decimal_of(run.conduit_bodies):
         yield Need(f"{key}-conduit-body", "conduit-body", run.conduit_bodies, facts)
@@ -518,7 +534,8 @@ def _raceway_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need
             yield Need("mounting-screw", "mounting-screw", straps)
     if run.method in GLUED:
         yield Need("solvent-cement", "solvent-cement", computed(f"{at}.cement", "1", cite))
-    yield from _single_conductors(book, at, run, waste)
+    if not run.joined_before:
+        yield from _single_conductors(book, at, run, waste)
 
 
 def _raceway_lengths(
@@ -534,7 +551,8 @@ def _raceway_lengths(
     sticks = computed(f"{at}.sticks", "round_up(L * (1 + w) / s)", cite, L=length, w=waste, s=stick)
     yield Need(f"{key}-stick", "raceway-stick", sticks, (*facts, stick))
     elbows = run.elbows or computed(f"{at}.no_elbows", "0", cite)
-    couplings = computed(f"{at}.couplings", "n - 1 + e", cite, n=sticks, e=elbows)
+    joint = chosen(f"{at}.joints", quantity(int(run.joined_after)), cite)
+    couplings = computed(f"{at}.couplings", "n - 1 + e + j", cite, n=sticks, e=elbows, j=joint)
     if decimal_of(couplings):
         yield Need(f"{key}-coupling", "coupling", couplings, facts)
 

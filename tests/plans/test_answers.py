@@ -165,3 +165,13 @@ def test_a_demo_without_terminals_or_boxes_asks(tmp_path: Path) -> None:
     ledger = plan(load_job(file)).ledger
     assert ledger.verdict is not Verdict.MEETS
     assert any(check.name.startswith("terminal.") for check in ledger.having(ASK))
+
+
+def test_connectors_stand_at_boxes_and_a_pull_is_one_piece() -> None:
+    """Three kinds of conduit between two boxes have two connectors, and one length of wire."""
+    ledger = plan(load_job(JOBS / "driveway-pedestal.yaml")).ledger
+    connectors = [ledger.get(f"run.{number}.connectors") for number in (2, 3, 4)]
+    assert sum(one.value.magnitude for one in connectors if one is not None) == 2
+    feet = sum(ledger[f"route.{number}.length"].value.m_as("ft") for number in (2, 3, 4, 5))
+    assert ledger["run.2.conductor_length"].value.m_as("ft") > feet
+    assert "run.3.conductor_length" not in ledger
