@@ -97,8 +97,8 @@ def readings(
         *_proof(book, "before"),
         *absence_of_voltage(book, outlet),
         *_proof(book, "after"),
-        *_continuity(book, outlet, path_resistance),
         *_isolation(book, outlet),
+        *_continuity(book, outlet, path_resistance),
         *_live(book, outlet),
         *(_loaded(book, drop) if drop is not None else ()),
     )
