@@ -14,14 +14,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from packet import __version__
+from packet.resources import PAPERS
 
 if TYPE_CHECKING:
     from packet.ledger import Entry, Ledger
     from packet.plans.branch_circuit import Plan
 
 DONE, FAULTS, WRONG_USE, DO_NOT_START = 0, 1, 2, 3
-SETS = ("clipboard",)
-PAPERS = ("letter", "a4")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

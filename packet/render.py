@@ -20,12 +20,9 @@ import jinja2
 import weasyprint
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
-from packet.resources import folder
+from packet.resources import PAPERS, folder
 from packet.sheets.one_line import TallerThanPage, drawing
 from packet.sheets.views import SheetSet
-
-PAPERS = ("letter", "a4")
-"""Papers that can be chosen; pages are the same on both."""
 
 FONTS = {
     "sans": ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf"),

@@ -8,6 +8,9 @@ from typing import Any
 
 import yaml
 
+PAPERS = ("letter", "a4")
+"""Papers that can be chosen: each has a style sheet; pages are the same on both."""
+
 _PACKAGE = Path(__file__).parent
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from packet.codebook import Book
 from packet.jobfile.model import RoutePart
-from packet.ledger import Check, Entry, Ledger, Verdict, computed
+from packet.ledger import Check, Entry, Ledger, computed
 from packet.plans.givens import counted, given, must
 from packet.rules.ampacity import CABLES
 from packet.rules.cover import (
@@ -67,7 +67,6 @@ class PlannedPart:
     supports: Supports | None
     fill: RacewayFill | None
     cover: Entry | None
-    plates_needed: bool
     elbows: Entry | None
     pull_points: Entry | None
     expansion_fittings: Entry | None
@@ -110,7 +109,6 @@ def plan_part(
         for entry in (held.count, held.within):
             if entry is not None:
                 ledger.add(entry)
-    plates = any(c.name.endswith("clear_of_nails") and c.verdict is Verdict.NOTE for c in checks)
     return PlannedPart(
         number,
         name,
@@ -122,7 +120,6 @@ def plan_part(
         held,
         fill,
         cover,
-        plates,
         _elbows(book, ledger, at, part) if fill else None,
         given(f"{at}.pull_points", part.pull_points),
         _expansion(book, ledger, at, part, length),

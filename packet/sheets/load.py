@@ -20,12 +20,8 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
     number = 0
     methods = []
     for sheet in sheets:
-        lines = []
-        for line in sheet.lines:
-            number += 1
-            lines.append(_line(str(number), line.entry, line.name, subtotal=line.subtotal))
-        number += 1
-        lines.append(_line(str(number), sheet.amperes, None, total=True))
+        lines = _lines(sheet, number)
+        number += len(lines)
         for taken, other in zip(sheet.readings, sheet.other_totals, strict=True):
             for entry in (taken, other):
                 number += 1
@@ -68,22 +64,26 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
 
 def _feeder(plan: Plan, sheet: Worksheet, number: int) -> views.LoadMethod:
     """Return the feeder's own calculation, after those of the service."""
-    lines = []
-    for line in sheet.lines:
-        number += 1
-        lines.append(_line(str(number), line.entry, line.name, subtotal=line.subtotal))
-    number += 1
-    lines.append(_line(str(number), sheet.amperes, None, total=True))
     return views.LoadMethod(
         words.word("load.feeder_name").label,
         show_section(plan.book.cite("standard_method")),
         governs=False,
-        lines=tuple(lines),
+        lines=tuple(_lines(sheet, number)),
         limit=show(plan.ledger["panel.feeder_rating"]),
         used=show(sheet.amperes),
         left=show(plan.ledger["feeder.left"]),
         fits=sheet.check.verdict is Verdict.MEETS,
     )
+
+
+def _lines(sheet: Worksheet, number: int) -> list[views.LoadLine]:
+    """Return the lines of a worksheet and its amperes, numbered on from `number`."""
+    lines = [
+        _line(str(at), line.entry, line.name, subtotal=line.subtotal)
+        for at, line in enumerate(sheet.lines, number + 1)
+    ]
+    last = str(number + len(lines) + 1)
+    return [*lines, _line(last, sheet.amperes, None, total=True)]
 
 
 def _line(

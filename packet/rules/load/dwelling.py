@@ -12,10 +12,11 @@ from packet.ledger import Check, Citation, Entry, chosen, compare, computed, tot
 COOKING = frozenset({"range", "wall oven", "cooktop"})
 COOLING = frozenset({"air conditioning", "heat pump"})
 HEATING = frozenset({"heat pump", "supplemental heat", "central heat", "room heater"})
+COMFORT = COOLING | HEATING
 MOTORS = frozenset({"motor", "disposer", "air conditioning", "heat pump"})
 ALWAYS_FASTENED = frozenset({"water heater", "dishwasher", "disposer"})
 MAY_BE_FASTENED = ALWAYS_FASTENED | {"microwave", "other appliance"}
-NEVER_ON_NEUTRAL = COOLING | HEATING | {"vehicle charger", "water heater", "welder"}
+NEVER_ON_NEUTRAL = COMFORT | {"vehicle charger", "water heater", "welder"}
 CHARGER = "vehicle charger"
 DRYER = "dryer"
 
@@ -318,6 +319,25 @@ def managed(book: Book, load: Load, supply: Supply, unmanaged: Entry) -> Entry:
         I=supply.management.limit,
         V=supply.voltage,
     )
+
+
+def managed_chargers(book: Book, loads: DwellingLoads, supply: Supply) -> list[tuple[Load, Entry]]:
+    """Return each vehicle charger with its load, the new one held to what is managed [VA]."""
+    return [(one, managed(book, one, supply, one.connected(book))) for one in loads.of(CHARGER)]
+
+
+def neither_comfort_nor_charger(book: Book, loads: DwellingLoads) -> list[Line]:
+    """Return the lines of the loads that the pool methods always count among the rest [VA]."""
+    return [
+        Line(one.connected(book), name=one.name)
+        for one in loads.loads
+        if one.kind not in COMFORT | {CHARGER}
+    ]
+
+
+def new_of(chargers: list[tuple[Load, Entry]]) -> Entry | None:
+    """Return the load of the charger that is new, None where none is [VA]."""
+    return next((entry for load, entry in chargers if load.new), None)
 
 
 def tiered(name: str, cite: Citation, load: Entry, first: Entry, rest: Entry) -> Entry:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from packet.codebook import Book
 from packet.ledger import Entry, computed, total
 from packet.rules.load.dwelling import (
-    CHARGER,
+    COMFORT,
     HEATING,
     DwellingLoads,
     Line,
@@ -14,14 +14,15 @@ from packet.rules.load.dwelling import (
     Worksheet,
     close,
     general_lines,
-    managed,
+    managed_chargers,
+    neither_comfort_nor_charger,
+    new_of,
     reading_entry,
     total_of_other_reading,
 )
 from packet.rules.load.optional import pool_of
 
 METHOD = "existing"
-COMFORT = HEATING | {"air conditioning"}
 
 
 def existing_worksheet(
@@ -65,9 +66,8 @@ def existing_worksheet(
     comfort_pooled = readings.existing_heating_and_cooling == "pool" and not adds_comfort
     charger_pooled = readings.charger == "pool"
     head = general_lines(book, loads, doubtful=doubtful)
-    others = [one for one in loads.loads if one.kind not in COMFORT and one.kind != CHARGER]
-    chargers = [(one, managed(book, one, supply, one.connected(book))) for one in loads.of(CHARGER)]
-    other_lines = [Line(one.connected(book), name=one.name) for one in others]
+    chargers = managed_chargers(book, loads, supply)
+    other_lines = neither_comfort_nor_charger(book, loads)
     charger_lines = [Line(entry, name=load.name) for load, entry in chargers]
     comfort_lines = [Line(one.connected(book), name=one.name) for one in comfort]
     in_pool = [
@@ -119,7 +119,6 @@ def existing_worksheet(
                 full=larger,
             )
         )
-    new = next((entry for load, entry in chargers if load.new), None)
     return Worksheet(
         METHOD,
         lines,
@@ -127,7 +126,7 @@ def existing_worksheet(
         amperes,
         shown,
         check,
-        new,
+        new_of(chargers),
         None,
         pool if charger_pooled else None,
         tuple(taken),

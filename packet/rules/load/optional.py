@@ -5,8 +5,6 @@ from __future__ import annotations
 from packet.codebook import Book
 from packet.ledger import Citation, Entry, computed, decimal_of, total
 from packet.rules.load.dwelling import (
-    CHARGER,
-    HEATING,
     DwellingLoads,
     Line,
     Pool,
@@ -15,14 +13,15 @@ from packet.rules.load.dwelling import (
     Worksheet,
     close,
     general_lines,
-    managed,
+    managed_chargers,
+    neither_comfort_nor_charger,
+    new_of,
     reading_entry,
     tiered,
     total_of_other_reading,
 )
 
 METHOD = "optional"
-COMFORT = HEATING | {"air conditioning"}
 
 
 def optional_worksheet(
@@ -56,9 +55,8 @@ def optional_worksheet(
     """
     cite = book.cite("optional_method")
     head = general_lines(book, loads, doubtful=doubtful)
-    others = [one for one in loads.loads if one.kind not in COMFORT and one.kind != CHARGER]
-    other_lines = [Line(one.connected(book), name=one.name) for one in others]
-    chargers = [(one, managed(book, one, supply, one.connected(book))) for one in loads.of(CHARGER)]
+    other_lines = neither_comfort_nor_charger(book, loads)
+    chargers = managed_chargers(book, loads, supply)
     settled = book.has("charger_outside_optional_pool")
     pooled = readings.charger == "pool" and not settled
     charger_lines = [Line(entry, name=load.name) for load, entry in chargers]
@@ -76,7 +74,6 @@ def optional_worksheet(
         *(() if pooled else charger_lines),
         Line(whole, subtotal=True),
     )
-    new = next((entry for load, entry in chargers if load.new), None)
     taken: list[Entry] = []
     others_give: list[Entry] = []
     if chargers and not settled:
@@ -92,7 +89,7 @@ def optional_worksheet(
         amperes,
         shown,
         check,
-        new,
+        new_of(chargers),
         None,
         pool if pooled else None,
         tuple(taken),

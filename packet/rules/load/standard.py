@@ -10,9 +10,9 @@ from packet.ledger import Entry, chosen, computed, decimal_of, total
 from packet.rules.load.cooking import Appliance, cooking_demand
 from packet.rules.load.dwelling import (
     CHARGER,
+    COMFORT,
     COOKING,
     DRYER,
-    HEATING,
     MOTORS,
     NEVER_ON_NEUTRAL,
     DwellingLoads,
@@ -23,10 +23,10 @@ from packet.rules.load.dwelling import (
     close,
     general_lines,
     managed,
+    new_of,
 )
 
 METHOD = "standard"
-COMFORT = HEATING | {"air conditioning"}
 CLASSED = COOKING | COMFORT | {DRYER, CHARGER}
 """Kinds that have a rule of their own; all others are fastened appliances or other loads."""
 
@@ -81,7 +81,7 @@ def standard_worksheet(
         *(Line(entry, name=load.name) for load, entry in chargers),
         Line(whole, subtotal=True),
     )
-    new = next((entry for load, entry in chargers if load.new), None)
+    new = new_of(chargers)
     least = (
         book.figure("vehicle_charger_minimum_load")
         if book.has("vehicle_charger_minimum_load")
