@@ -22,6 +22,7 @@ from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherRespons
 
 from packet.resources import PAPERS, folder
 from packet.sheets.one_line import TallerThanPage, drawing
+from packet.sheets.terms import FirstUses, terms
 from packet.sheets.views import SheetSet
 
 FONTS = {
@@ -61,7 +62,9 @@ def html(sheets: SheetSet, paper: str) -> str:
         raise ValueError(f"paper `{paper}` is none of {', '.join(PAPERS)}")
     template = _templates().get_template("packet.html")
     try:
-        return template.render(set=sheets, frame=sheets.frame, paper=paper)
+        return template.render(
+            set=sheets, frame=sheets.frame, paper=paper, first_uses=FirstUses(terms())
+        )
     except TallerThanPage as fault:
         raise RenderFault(str(fault)) from fault
 

@@ -1165,3 +1165,8 @@ class SheetSet:
     def letters(self) -> str:
         """The letters of the sheets, in order."""
         return "".join(sheet.letter for sheet in self.sheets)
+
+    @property
+    def explains_terms(self) -> bool:
+        """Whether its readers may not know the trade; a plan reviewer does."""
+        return "P" not in self.letters

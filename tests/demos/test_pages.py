@@ -72,8 +72,12 @@ def test_both_papers_have_the_same_pages(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_the_summary_is_one_page(name: str) -> None:
-    assert "END OF SHEET A" in printed(name).texts[0]
+def test_the_summary_is_one_page_and_its_words_are_on_the_back(name: str) -> None:
+    front, back = printed(name).texts[:2]
+    assert "This packet is no license" in front
+    assert "Words on sheet A" not in front
+    assert "Words on sheet A" in back
+    assert "END OF SHEET A" in back
 
 
 def test_where_something_falls_short_only_three_sheets_are_printed() -> None:

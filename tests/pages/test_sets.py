@@ -20,8 +20,9 @@ def test_pages_have_no_fault_and_are_the_same_on_both_papers(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["ordinary", "ready if", "do not start", "longest"])
 def test_the_summary_is_one_page(name: str) -> None:
-    texts = checks.printed(SETS[name], "letter").texts
-    assert "END OF SHEET A" in texts[0]
+    front, back = checks.printed(SETS[name], "letter").texts[:2]
+    assert "This packet is no license" in front
+    assert "END OF SHEET A" in back
 
 
 def test_only_the_first_page_has_the_scale_bar() -> None:

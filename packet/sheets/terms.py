@@ -1,0 +1,73 @@
+"""Words of the trade: each explained once in a set, on the sheet where it first stands."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import yaml
+
+from packet.resources import folder
+
+_TAG = re.compile(r"<[^>]*>")
+
+
+@dataclass(frozen=True)
+class Term:
+    """A word of the trade.
+
+    Parameters
+    ----------
+    name : str
+    forms : tuple of str
+        All spellings under which it is printed.
+    means : str
+        The explanation, one or two short sentences.
+    """
+
+    name: str
+    forms: tuple[str, ...]
+    means: str
+
+
+@cache
+def terms() -> tuple[Term, ...]:
+    """Return every explained word, in the order of ``templates/terms.yaml``."""
+    lines = yaml.load((folder("templates") / "terms.yaml").read_text("utf-8"), yaml.CSafeLoader)
+    return tuple(
+        Term(str(name), tuple(line["forms"]), line["means"]) for name, line in lines.items()
+    )
+
+
+class FirstUses:
+    """Tells, sheet after sheet, which words a reader of one set meets for the first time."""
+
+    def __init__(self, known: Sequence[Term]) -> None:
+        self._by_form = {form.casefold(): term for term in known for form in term.forms}
+        longest_first = sorted(self._by_form, key=len, reverse=True)
+        self._any = re.compile(
+            rf"(?<![\w-])(?:{'|'.join(map(re.escape, longest_first))})(?![\w-])", re.IGNORECASE
+        )
+        self._told: set[str] = set()
+
+    def __call__(self, sheet: str) -> list[Term]:
+        """Return what is to be explained on a sheet, by name.
+
+        Parameters
+        ----------
+        sheet : str
+            The sheet in HTML. What an explanation itself uses is explained beside it.
+        """
+        found: list[Term] = []
+        texts = [html.unescape(_TAG.sub(" ", sheet))]
+        while texts:
+            for use in self._any.findall(re.sub(r"\s+", " ", texts.pop())):
+                term = self._by_form[use.casefold()]
+                if term.name not in self._told:
+                    self._told.add(term.name)
+                    found.append(term)
+                    texts.append(term.means)
+        return sorted(found, key=lambda term: term.name.casefold())
