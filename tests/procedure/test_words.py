@@ -194,11 +194,11 @@ def raw_texts(node: Any, key: str = "") -> Iterator[str]:
 
 
 NOT_IN_THE_DICTIONARY = {
-    "ampacities": 4, "ampacity": 4, "awg": 3, "backfill": 2, "busbar": 2, "bushing": 2, "cfr": 3,
-    "cmil": 2, "deburr": 2, "deburring": 3, "gfci": 4, "headlamp": 2, "interrupter": 4, "kcmil": 3,
-    "kink": 1, "kva": 3, "lbf": 2, "ft": 1, "locknut": 2, "misc": 1, "nfpa": 4, "overcurrent": 4, "pigtail": 2,
-    "pinches": 2, "ppe": 3, "raceways": 2, "subpanel": 3, "subpanels": 3,
-    "torqued": 1, "unclip": 2, "va": 2,
+    "ampacities": 4, "ampacity": 4, "awg": 3, "backfill": 2, "busbar": 2, "bushing": 2,
+    "cfr": 3, "cmil": 2, "deburr": 2, "deburring": 3, "gfci": 4, "headlamp": 2, "interrupter": 4,
+    "kcmil": 3, "kink": 1, "kva": 3, "lbf": 2, "ft": 1, "locknut": 2, "misc": 1, "nfpa": 4,
+    "overcurrent": 4, "pigtail": 2, "pinches": 2, "ppe": 3, "raceways": 2, "subpanel": 3,
+    "subpanels": 3, "torqued": 1, "unclip": 2, "va": 2,
 }  # fmt: skip
 """Words of the trade and abbreviations as they are spoken; counted by ourselves."""
 
