@@ -18,7 +18,7 @@ from packet.rules.cover import (
     trench_depth,
 )
 from tests.rules.givens import given
-from tests.rules.installation import examples
+from tests.rules.installation import examples, ids
 
 PUBLISHED = examples("cover")
 
@@ -44,16 +44,21 @@ def need(
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
-@pytest.mark.parametrize("method", PUBLISHED["cover"])
-def test_published_depths(method: str, edition: str) -> None:
-    entry = need(method, PUBLISHED["location"], edition=edition)
-    assert decimal_of(entry) == PUBLISHED["cover"][method]
+@pytest.mark.parametrize("case", PUBLISHED, ids=ids)
+def test_published_depths(case: dict[str, Any], edition: str) -> None:
+    assert case["source"]
+    assert case["confirmed"].startswith(("FOUND", "PARTLY", "MEMORY"))
+    for method, inches in case["cover"].items():
+        assert decimal_of(need(method, case["location"], edition=edition)) == inches, method
+    if "protected_120v" in case:
+        low = need("UF-B", case["location"], volts=120, amperes=20, edition=edition)
+        assert decimal_of(low) == case["protected_120v"]
 
 
 @pytest.mark.parametrize(
     ("volts", "amperes", "gfci", "inches"),
     [
-        (120, 20, True, PUBLISHED["protected_120v"]),
+        (120, 20, True, PUBLISHED[0]["protected_120v"]),
         (120, 20, False, 24),
         (120, 25, True, 24),
         (121, 20, True, 24),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 from itertools import product
+from typing import Any
 
 import pytest
 
@@ -12,6 +13,7 @@ from packet.ledger import Entry, decimal_of
 from packet.rules.fault_current import interrupting_rating_covers_fault, panel_fault_current
 from packet.rules.voltage_drop import RunPart
 from tests.rules.givens import COPPER, METALS, given, not_redoable, size, worded
+from tests.rules.installation import examples, ids
 
 
 def feeder(method: str, feet: object) -> RunPart:
@@ -80,6 +82,24 @@ def test_the_handbooks_second_fault() -> None:
     volts = Decimal(208) / Decimal(3).sqrt()
     ours = float(decimal_of(fault(Book("2023"), 39425, "EMT", 10, "2", volts=volts)))
     assert 18688 <= ours <= 18688 * 1.45
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("case", examples("fault_current"), ids=ids)
+def test_published_fault_currents(case: dict[str, Any], edition: str) -> None:
+    assert case["source"]
+    assert case["confirmed"].startswith(("FOUND", "PARTLY", "MEMORY"))
+    inputs = case["inputs"]
+    ours = fault(
+        Book(edition),
+        inputs["available"],
+        inputs["method"],
+        inputs["feet"],
+        str(inputs["size"]),
+        volts=inputs["volts"],
+    )
+    printed = case["printed"]["current"]
+    assert printed * (1 - case["below"]) <= float(decimal_of(ours)) <= printed * 1.45
 
 
 @pytest.mark.parametrize("edition", EDITIONS)

@@ -35,12 +35,34 @@ def sizes_of(book: Book, raceway: str) -> list[TradeSize]:
 @pytest.mark.parametrize("case", examples("raceway_fill"), ids=ids)
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_published_mixed_fills(case: dict[str, Any], edition: str) -> None:
+    assert case["source"]
+    assert case["confirmed"].startswith(("FOUND", "PARTLY", "MEMORY"))
+    assert ("why" in case) is bool(case.get("contested"))
     groups = [group(n, *one) for n, one in enumerate(case["conductors"], 1)]
     fill = raceway_fill(Book(edition), "route.1", case["raceway"], groups, LONG)
     assert decimal_of(fill.conductors_area) == Decimal(case["area"])
     assert fill.trade_size.value == TradeSize(case["trade_size"])
     assert fill.check.verdict is Verdict.MEETS
     assert reworked([fill.usable_area, fill.conductors_area]) == []
+    if "one_more" in case:
+        count, *last = case["conductors"][-1]
+        groups[-1] = group(len(groups), count + 1, *last)
+        fuller = raceway_fill(Book(edition), "route.1", case["raceway"], groups, LONG)
+        assert fuller.trade_size.value == TradeSize(case["one_more"])
+
+
+CELLS = examples("annex_c_cells")
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("case", CELLS, ids=ids)
+def test_published_cells_of_annex_c(case: dict[str, Any], edition: str) -> None:
+    assert case["source"]
+    assert case["confirmed"].startswith(("FOUND", "PARTLY", "MEMORY"))
+    for of, trade, count in case["cells"]:
+        like = group(1, 1, of, case["insulation"])
+        limit = same_size_limit(Book(edition), "route.1", case["raceway"], trade_size(trade), like)
+        assert decimal_of(limit) == count, (of, trade)
 
 
 ANNEX = examples("annex_c")

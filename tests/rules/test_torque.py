@@ -21,7 +21,7 @@ from packet.rules.torque import (
 )
 from packet.showing import show
 from tests.rules.givens import given, size
-from tests.rules.installation import enters_ledger, examples, reworked
+from tests.rules.installation import enters_ledger, examples, ids, reworked
 
 PUBLISHED = examples("torque")
 
@@ -44,14 +44,17 @@ def test_published_small_screws(place: int, edition: str) -> None:
         assert decimal_of(entry) == published[column][place]
 
 
-@pytest.mark.parametrize("place", range(6))
-def test_published_conversions(place: int) -> None:
-    published = PUBLISHED["conversions"]
-    printed = Decimal(published["newton_metre"][place])
-    torque = terminal("12", published["lbf_in"][place])
-    places = -int(printed.as_tuple().exponent)
-    assert round_shown(decimal_of(torque.metric), places) == printed
-    assert reworked([torque.value, torque.metric, torque.feet]) == []
+@pytest.mark.parametrize("published", PUBLISHED["conversions"], ids=ids)
+def test_published_conversions(published: dict[str, Any]) -> None:
+    assert published["source"]
+    assert published["confirmed"].startswith(("FOUND", "PARTLY", "MEMORY"))
+    assert ("why" in published) is bool(published.get("contested"))
+    for marked, text in zip(published["lbf_in"], published["newton_metre"], strict=True):
+        printed = Decimal(text)
+        torque = terminal("12", marked)
+        places = -int(printed.as_tuple().exponent)
+        assert round_shown(decimal_of(torque.metric), places) == printed, marked
+        assert reworked([torque.value, torque.metric, torque.feet]) == []
 
 
 @pytest.mark.parametrize(

@@ -45,7 +45,8 @@ def test_conductor_sizing(case: dict[str, Any], edition: str) -> None:
 
 
 def circuit(book: Book, inputs: dict[str, Any]) -> dict[str, Entry]:
-    asked = demand(book, magnitude(parse_quantity(inputs["continuous"], ("A",)), "A"))
+    loads = (inputs["continuous"], inputs.get("other", "0 A"))
+    asked = demand(book, *(magnitude(parse_quantity(load, ("A",)), "A") for load in loads))
     found = sized_conductor(
         book,
         [conditions(inputs["method"])],

@@ -19,6 +19,8 @@ EXAMPLES: Any = read(Path(__file__).with_name("range_demand.yaml").read_text("ut
 @pytest.mark.parametrize("edition", EDITIONS)
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda example: example["name"])
 def test_the_printed_demand(example: dict[str, Any], edition: str) -> None:
+    assert example["source"]
+    assert example["confirmed"].startswith(("FOUND", "PARTLY", "MEMORY"))
     book = Book(edition)
     appliances = tuple(
         Appliance(
@@ -30,7 +32,8 @@ def test_the_printed_demand(example: dict[str, Any], edition: str) -> None:
     if "one_range" in example:
         appliances = (as_one_range(book, appliances),)
     demand = va(cooking_demand(book, appliances))
-    assert demand == Decimal(example["demand"]) * 1000
+    off = abs(demand - Decimal(example["demand"]) * 1000)
+    assert off <= Decimal(example.get("tolerance", 0)) * 1000
     if "amperes" in example:
         printed = Decimal(example["amperes"])
         assert round(demand / 240, -int(printed.as_tuple().exponent)) == printed
