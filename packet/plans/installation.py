@@ -109,7 +109,7 @@ def installed(
     """Enter boxes, terminals, readings and facts into the ledger; give back their order."""
     boxes = tuple(job.boxes or ())
     for number, box in enumerate(boxes, 1):
-        _box(book, ledger, number, box, circuit, placed)
+        _box(book, ledger, number, box, circuit, placed, parts)
     if placed.is_receptacle and not any(box.role.value == "outlet" for box in boxes):
         ledger.judge(Check("outlet_box_known", Verdict.ASK, (book.cite("conductor_fill"),)))
     terminals = tuple(_terminals(book, ledger, job, circuit, placed))
@@ -133,6 +133,7 @@ def _box(
     box: Box,
     circuit: Circuit,
     placed: Placed,
+    parts: tuple[PlannedPart, ...],
 ) -> None:
     at = f"box.{number}"
     name = ledger.add(must(f"boxes.{number}.name", box.name))
@@ -146,7 +147,7 @@ def _box(
     is_outlet = box.role.value == "outlet" and placed.is_receptacle
     metal = box.material.value == "metal"
     devices = (
-        (Device(count(f"{at}.devices.1.gangs", box.gangs, 1, name), circuit.size),)
+        (Device(_gangs(book, at, box, circuit, name), circuit.size),)
         if is_outlet
         else ()
     )
@@ -156,13 +157,25 @@ def _box(
             counted(f"{at}.grounds_count", runs + int(metal), name), circuit.grounding_size
         ),
         devices,
-        internal_clamps=bool(truth(box.internal_clamps)),
+        internal_clamps=_has_clamps(box, parts),
     )
     fill = ledger.add(box_fill(book, at, contents))
     marked = given(f"{at}.marked_volume", box.volume)
     ring = given(f"{at}.ring_volume", box.ring_volume)
     kind = "square" if metal else "device"
     ledger.judge(box_holds_contents(book, at, fill, marked, ring, (kind,)))
+
+
+def _gangs(book: Book, at: str, box: Box, circuit: Circuit, name: Entry) -> Entry:
+    """Return the gangs of the receptacle: as given, else those of its usual width."""
+    wide = circuit.rating.value > book.figure("one_gang_receptacle_rating").value
+    return count(f"{at}.devices.1.gangs", box.gangs, 2 if wide else 1, name)
+
+
+def _has_clamps(box: Box, parts: tuple[PlannedPart, ...]) -> bool:
+    """Say whether clamps inside the box are counted: for cable they are, until ruled out."""
+    inside = truth(box.internal_clamps)
+    return any(part.is_cable for part in parts) if inside is None else inside
 
 
 def _terminals(

@@ -164,18 +164,19 @@ def receptacle_cover(
     Returns
     -------
     tuple of Cover or None, and Check or None
-        No cover in the dry; ``receptacle_weather_is_known`` asks, where the place is in the
-        open air and nobody says how wet it is, and the cover is then the one for wet places.
+        No cover in the dry of a building; under a roof in the open air it is damp at least.
+        ``receptacle_weather_is_known`` asks, where the place is in the open air and nobody
+        says how wet it is, and the cover is then the one for wet places.
 
     Rule
     ----
     receptacle_cover_damp, receptacle_cover_wet
     """
     exposed = place in OPEN_AIR
-    if weather == "dry" or (weather is None and not exposed):
+    if not exposed and weather in ("dry", None):
         return None, None
     small = rating.value <= book.figure("weather_resistant_up_to").value
-    wet = weather != "damp"
+    wet = weather not in ("damp", "dry")
     rule = "receptacle_cover_wet" if wet else "receptacle_cover_damp"
     in_use = wet and (small or unattended)
     kind = "in_use" if in_use else "closed"

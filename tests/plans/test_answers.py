@@ -142,6 +142,32 @@ def test_bundled_neighbors_derate_the_cable(tmp_path: Path) -> None:
     assert seen.checks["route.1.conductor_carries_load"].verdict is SHORT
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "volume"),
+    [
+        # 314.16(B): 3 x 5 + 2 x 2 x 5 + 2.5, and 5 more for clamps that nobody has ruled out
+        ("internal_clamps: no", "internal_clamps: no", "37.5"),
+        ("internal_clamps: no", "internal_clamps: unknown", "42.5"),
+        ("    internal_clamps: no\n", "", "42.5"),
+        # a 50 A receptacle takes two gangs, said or not
+        ("    gangs: 2 ", "    # gangs: 2 ", "37.5"),
+        ("    gangs: 2 ", "    gangs: 1 ", "27.5"),
+    ],
+)
+def test_a_box_is_filled_with_what_nobody_ruled_out(
+    tmp_path: Path, old: str, new: str, volume: str
+) -> None:
+    seen = edited(tmp_path, "garage-receptacle", (old, new)).ledger
+    assert seen["box.1.fill_volume"].value == quantity(volume, "in**3")
+
+
+def test_a_raceway_brings_no_clamps(tmp_path: Path) -> None:
+    said = ("    internal_clamps: no\n", "")
+    seen = edited(tmp_path, "driveway-pedestal", said).ledger
+    whole = plan(load_job(JOBS / "driveway-pedestal.yaml")).ledger
+    assert seen["box.1.fill_volume"].value == whole["box.1.fill_volume"].value
+
+
 def test_bends_are_added_up_from_box_to_box(tmp_path: Path) -> None:
     """Two parts within one pull share its 360 degrees (352.26, 358.26)."""
     ledger = plan(load_job(JOBS / "driveway-pedestal.yaml")).ledger

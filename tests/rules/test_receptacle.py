@@ -137,7 +137,9 @@ def test_a_receptacle_larger_than_its_circuit(
     [
         ("garage", None, 50, True, None, None, False),
         ("garage", "dry", 50, True, None, None, False),
-        ("outdoors", "dry", 50, True, None, None, False),
+        # 406.9(A): outdoors and protected from the weather is treated as damp
+        ("outdoors", "dry", 50, True, "weatherproof while nothing is plugged in", False, False),
+        ("carport", "dry", 20, True, "weatherproof while nothing is plugged in", True, False),
         ("outdoors", "damp", 50, True, "weatherproof while nothing is plugged in", False, False),
         ("outdoors", "wet", 50, True, "weatherproof with the plug in", False, False),
         ("outdoors", "wet", 50, False, "weatherproof while nothing is plugged in", False, False),
