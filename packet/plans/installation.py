@@ -146,11 +146,7 @@ def _box(
     conductors = (circuit.hots + circuit.neutrals) * runs
     is_outlet = box.role.value == "outlet" and placed.is_receptacle
     metal = box.material.value == "metal"
-    devices = (
-        (Device(_gangs(book, at, box, circuit, name), circuit.size),)
-        if is_outlet
-        else ()
-    )
+    devices = (Device(_gangs(book, at, box, circuit, name), circuit.size),) if is_outlet else ()
     contents = BoxContents(
         (BoxConductors(counted(f"{at}.conductors.1.count", conductors, name), circuit.size),),
         BoxConductors(

@@ -24,6 +24,12 @@ from packet.rules.overcurrent import overcurrent_limit
 from packet.rules.panel import poles_within_label
 from packet.rules.raceway import bends_between_pull_points
 
+RECKONED_SYSTEM = "120/240 V single phase"
+"""The one voltage system for which circuits are reckoned."""
+
+MAY_BE_DETACHED = frozenset({"garage", "carport"})
+"""Places of an outlet that may be part of the house or stand alone."""
+
 IN_REACH = frozenset({"garage exposed", "exterior wall"})
 """Places where a car or a tool may come near the wiring."""
 
@@ -34,6 +40,7 @@ def judge_labels(book: Book, ledger: Ledger, job: Job, rating: Entry) -> None:
         *_charger(book, job, rating),
         *_panel(book, job),
         *_house(book, job),
+        _system(book, job),
         *_service(book, job),
         *(_feeder(book, job, job.panel.feeder) if job.panel.feeder else ()),
         *(_neighbors(book, job)),
@@ -79,11 +86,36 @@ def _house(book: Book, job: Job) -> Iterator[Check]:
         lives = truth(job.site.owner_lives_here)
         verdict = Verdict.MEETS if lives else Verdict.ASK
         yield Check("owner_lives_here", verdict, (book.cite("owner_work_rule"),))
-    if job.circuit.detached_building and job.circuit.detached_building.value:
+    detached = _is_detached(job)
+    if detached is None:
+        yield _yes_no("building_is_settled", "one_supply_to_building", book, None)
+    if detached:
         other = truth(job.circuit.building_has_other_supply)
         alone = None if other is None else not other
         yield _yes_no("one_supply_to_building", "one_supply_to_building", book, alone)
         yield Check("building_disconnect", Verdict.ASK, (book.cite("building_disconnect"),))
+
+
+def _system(book: Book, job: Job) -> Check:
+    """Judge whether the service has the voltages that everything here is reckoned with."""
+    system = given("service.system", job.service.system)
+    reckoned = system is not None and system.value == RECKONED_SYSTEM
+    verdict = Verdict.ASK if system is None else Verdict.FALLS_SHORT
+    return Check(
+        "service_system_is_reckoned",
+        Verdict.MEETS if reckoned else verdict,
+        (book.cite("nominal_voltage"),),
+        left=system,
+        right=book.figure("nominal_voltage"),
+    )
+
+
+def _is_detached(job: Job) -> bool | None:
+    """Say whether the outlet is in another building; None where nobody says and it may be."""
+    if job.circuit.place.value == "accessory building":
+        return True
+    said = truth(job.circuit.detached_building)
+    return False if said is None and job.circuit.place.value not in MAY_BE_DETACHED else said
 
 
 def _service(book: Book, job: Job) -> Iterator[Check]:

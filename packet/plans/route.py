@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from packet.codebook import Book
 from packet.jobfile.model import RoutePart
-from packet.ledger import Check, Entry, Ledger, computed
+from packet.ledger import Check, Entry, Ledger, Verdict, computed
 from packet.plans.givens import counted, given, must
 from packet.rules.ampacity import CABLES
 from packet.rules.cover import (
@@ -88,6 +88,7 @@ def plan_part(
     if fill is not None:
         ledger.add(fill.trade_size)
         checks += [
+            *_other_conductors(book, at, part),
             fill.check,
             bends_between_pull_points(book, at, given(f"{at}.bends", part.bends)),
         ]
@@ -159,6 +160,14 @@ def _fill(
     )
     size = given(f"{at}.trade_size", part.trade_size)
     return raceway_fill(book, at, str(method.value), groups, length, size)
+
+
+def _other_conductors(book: Book, at: str, part: RoutePart) -> Iterator[Check]:
+    """Ask for the room that the conductors of other circuits take up: their size is not known."""
+    others = given(f"{at}.current_carrying_extra", part.current_carrying_extra)
+    if others is not None and others.value.magnitude:
+        cite = book.cite("mixed_conductors_by_area")
+        yield Check(f"{at}.other_conductors_fit", Verdict.ASK, (cite,), left=others)
 
 
 def _checks(book: Book, at: str, part: RoutePart, method: Entry, place: Entry) -> Iterator[Check]:

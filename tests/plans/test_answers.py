@@ -103,6 +103,32 @@ SHORT, ASK = Verdict.FALLS_SHORT, Verdict.ASK
             "building_disconnect",
             ASK,
         ),
+        # an accessory building stands alone, whatever else is said or left out
+        (
+            "garage-receptacle",
+            "  place: garage\n",
+            "  place: accessory building\n",
+            "building_disconnect",
+            ASK,
+        ),
+        ("garage-receptacle", "  detached_building: no\n", "", "building_is_settled", ASK),
+        # 220.5(A): all arithmetic is for 120/240 V
+        (
+            "garage-receptacle",
+            "120/240 V single phase",
+            "unknown",
+            "service_system_is_reckoned",
+            ASK,
+        ),
+        ("garage-receptacle", "120/240 V", "120/208 V", "service_system_is_reckoned", SHORT),
+        # Chapter 9 Table 1: other circuits in the same raceway
+        (
+            "driveway-pedestal",
+            "    bends: 270 deg\n    current_carrying_extra: 0",
+            "    bends: 270 deg\n    current_carrying_extra: 1",
+            "route.1.other_conductors_fit",
+            ASK,
+        ),
         # 334.80: neighbors nobody has counted
         (
             "garage-receptacle",
@@ -127,6 +153,14 @@ def test_a_changed_answer_changes_the_verdict(
     tmp_path: Path, job: str, old: str, new: str, check: str, verdict: Verdict
 ) -> None:
     assert edited(tmp_path, job, (old, new)).ledger.checks[check].verdict is verdict
+
+
+def test_what_is_said_of_the_building_and_the_raceway_is_not_asked(tmp_path: Path) -> None:
+    for job in ("garage-receptacle", "driveway-pedestal", "cellar-subpanel"):
+        checks = edited(tmp_path, job).ledger.checks
+        assert checks["service_system_is_reckoned"].verdict is Verdict.MEETS
+        assert "building_is_settled" not in checks
+        assert not [name for name in checks if name.endswith("other_conductors_fit")]
 
 
 def test_bundled_neighbors_derate_the_cable(tmp_path: Path) -> None:
