@@ -42,6 +42,77 @@ SHORT, ASK = Verdict.FALLS_SHORT, Verdict.ASK
             SHORT,
         ),
         ("cellar-subpanel", "    rating: 90 A", "    rating: 70 A", "feeder_carries_load", SHORT),
+        # 240.4(B): the next size up protects the wires, and they carry no more than their ampacity
+        (
+            "cellar-subpanel",
+            "    size: 2 AWG\n",
+            "    size: 3 AWG\n",
+            "feeder_conductor_carries_load",
+            SHORT,
+        ),
+        # 334.80: 75 A, whatever the terminals
+        ("cellar-subpanel", "    method: SER\n", "    method: NM-B\n", "feeder_protected", SHORT),
+        # 310.15(B): 2 AWG aluminum has 100 x 0.71 at 60 degrees
+        (
+            "cellar-subpanel",
+            "    ambient: 26 degC\n",
+            "    ambient: 60 degC\n",
+            "feeder_protected",
+            SHORT,
+        ),
+        ("cellar-subpanel", "    ambient: 26 degC\n", "", "feeder_ambient_known", ASK),
+        # a terminal that is marked for the lower temperature is no question any more
+        (
+            "cellar-subpanel",
+            "{at: feeder breaker, temperature: 75 degC",
+            "{at: feeder breaker, temperature: 60 degC",
+            "feeder_protected",
+            SHORT,
+        ),
+        (
+            "cellar-subpanel",
+            "{at: feeder breaker, temperature: 75 degC",
+            "{at: feeder breaker, temperature: unknown",
+            "feeder_protected",
+            ASK,
+        ),
+        # 215.2: a neutral left out, reduced, or below Table 250.122
+        ("cellar-subpanel", "    neutral: 2 AWG\n", "", "feeder_neutral_is_large_enough", ASK),
+        (
+            "cellar-subpanel",
+            "    neutral: 2 AWG\n",
+            "    neutral: 4 AWG\n",
+            "feeder_neutral_is_large_enough",
+            ASK,
+        ),
+        (
+            "cellar-subpanel",
+            "    neutral: 2 AWG\n",
+            "    neutral: 8 AWG\n",
+            "feeder_neutral_is_large_enough",
+            SHORT,
+        ),
+        (
+            "cellar-subpanel",
+            "    method: SER\n",
+            "    method: EMT\n",
+            "feeder_conductor_known",
+            ASK,
+        ),
+        (
+            "garage-receptacle",
+            "main_rating: 200 A",
+            "main_rating: 225 A",
+            "main_within_service",
+            ASK,
+        ),
+        (
+            "garage-receptacle",
+            "conductor: 4/0 AWG",
+            "conductor: unknown",
+            "service_conductor_carries_rating",
+            ASK,
+        ),
         # 230.90: the main breaker limits what the service carries
         (
             "garage-receptacle",
