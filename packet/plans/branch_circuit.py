@@ -36,7 +36,10 @@ from packet.rules.conductor import (
     sized_conductor,
     uncorrected_conductor,
 )
-from packet.rules.fault_current import interrupting_rating_covers_fault
+from packet.rules.fault_current import (
+    interrupting_rating_covers_fault,
+    unread_breaker_interrupts_fault,
+)
 from packet.rules.grounding import (
     EquipmentGrounding,
     cable_equipment_grounding,
@@ -296,6 +299,9 @@ def _fault(book: Book, ledger: Ledger, job: Job) -> None:
     )
     rating = labels.weakest_interrupting_rating(book, job)
     ledger.judge(interrupting_rating_covers_fault(book, rating, available))
+    read = given("device_interrupting_rating", job.circuit.device_interrupting_rating)
+    if read is None and available is not None:
+        ledger.judge(unread_breaker_interrupts_fault(book, available))
 
 
 def _conductors(

@@ -140,10 +140,18 @@ SHORT, ASK = Verdict.FALLS_SHORT, Verdict.ASK
         # interrupting rating of the breaker itself, 110.9
         (
             "garage-receptacle",
-            "  device_kind: GFCI",
-            "  device_kind: GFCI\n  device_interrupting_rating: 5 kA",
+            "  device_interrupting_rating: 10 kA ",
+            "  device_interrupting_rating: 5 kA ",
             "interrupting_rating_covers_fault",
             SHORT,
+        ),
+        # 240.83(C): a breaker that nobody has read may have 5 kA
+        (
+            "garage-receptacle",
+            "  device_interrupting_rating: 10 kA ",
+            "  # ",
+            "unread_breaker_interrupts_fault",
+            ASK,
         ),
         (
             "garage-receptacle",
