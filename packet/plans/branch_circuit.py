@@ -23,7 +23,7 @@ from packet.plans.givens import (
 from packet.plans.installation import Installed
 from packet.plans.panel import PanelPicture
 from packet.plans.place import Placed
-from packet.plans.route import Circuit, PlannedPart, plan_part
+from packet.plans.route import Circuit, PlannedPart, may_be_buried, plan_part
 from packet.plans.shopping import Shopping, shopping
 from packet.quantities import quantity
 from packet.rules import voltage_drop as drops
@@ -105,8 +105,8 @@ def plan(job: Job) -> Plan:
     -------
     Plan
         Its ledger holds every value and every check. Where the conductors cannot be
-        sized because an answer is missing, what depends on them is left out and the
-        question stands in the ledger.
+        sized because an answer is missing, or may not be buried as the job has them, what
+        depends on them is left out and the question stands in the ledger.
     """
     book = Book(job.authority.code_edition.value)
     ledger = Ledger()
@@ -122,7 +122,9 @@ def plan(job: Job) -> Plan:
     sized, grounding = _conductors(book, ledger, job, protection, placed)
     parts: tuple[PlannedPart, ...] = ()
     installed = bought = None
-    if sized is not None and sized.size is not None and grounding is not None:
+    buried = [ledger.judge(check) for check in may_be_buried(book, job)]
+    plannable = all(check.verdict is Verdict.MEETS for check in buried)
+    if plannable and sized is not None and sized.size is not None and grounding is not None:
         circuit = Circuit(
             sized.size,
             grounding,

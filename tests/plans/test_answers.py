@@ -242,6 +242,21 @@ def test_what_is_said_of_the_building_and_the_raceway_is_not_asked(tmp_path: Pat
         assert not [name for name in checks if name.endswith("other_conductors_fit")]
 
 
+@pytest.mark.parametrize(
+    "changes",
+    [
+        (("method: PVC-40", "method: NM-B"),),
+        (("method: PVC-40", "method: UF-B"), ("above: open ground", "above: under building")),
+    ],
+)
+def test_cable_that_may_not_be_buried_is_refused(
+    tmp_path: Path, changes: tuple[tuple[str, str], ...]
+) -> None:
+    seen = edited(tmp_path, "driveway-pedestal", *changes)
+    assert seen.ledger.checks["route.3.method_may_be_buried"].verdict is SHORT
+    assert not seen.parts
+
+
 def test_bundled_neighbors_derate_the_cable(tmp_path: Path) -> None:
     """Six cables of two wires each beside the new one's two: 12 conductors, 50 percent."""
     seen = edited(
