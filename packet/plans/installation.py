@@ -17,10 +17,16 @@ from packet.rules.box import (
     BoxConductors,
     BoxContents,
     Device,
+    angle_pull_length,
     box_fill,
     box_holds_contents,
     free_conductor_length,
+    inside_dimensions,
+    pull_box_long_enough,
+    pull_box_of_cables,
+    pull_box_wide_enough,
     sized_by_raceways,
+    straight_pull_length,
 )
 from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
 from packet.rules.support import words_of
@@ -141,6 +147,8 @@ def _box(
     opening = given(f"{at}.opening", box.opening)
     ledger.add(free_conductor_length(book, at, depth, opening))
     if sized_by_raceways(book, circuit.size):
+        for check in _pull_box(book, at, box, circuit, parts):
+            ledger.judge(check)
         return
     runs = 1 if box.role.value == "outlet" else 2
     conductors = (circuit.hots + circuit.neutrals) * runs
@@ -160,6 +168,32 @@ def _box(
     ring = given(f"{at}.ring_volume", box.ring_volume)
     kind = "square" if metal else "device"
     ledger.judge(box_holds_contents(book, at, fill, marked, ring, (kind,)))
+
+
+def _pull_box(
+    book: Book, at: str, box: Box, circuit: Circuit, parts: tuple[PlannedPart, ...]
+) -> Iterator[Check]:
+    """Judge a box whose conductors are so large that its raceways set its size."""
+    if box.role.value == "disconnect":
+        return
+    ends = [number for number, part in enumerate(parts) if _ends_in(box, part)]
+    here = [part for number in ends for part in parts[number : number + 2]] or [parts[-1]]
+    raceways = [part.fill.trade_size for part in here if part.fill is not None]
+    if len(raceways) < len(here):
+        yield pull_box_of_cables(book, at, circuit.size)
+        return
+    inside = inside_dimensions(
+        book, at, given(f"{at}.width", box.width), given(f"{at}.height", box.height)
+    )
+    length = inside[0] if inside else None
+    yield pull_box_long_enough(at, length, straight_pull_length(book, at, raceways))
+    if inside:
+        largest = max(raceways, key=lambda size: size.value.inches)
+        yield pull_box_wide_enough(at, inside[1], angle_pull_length(book, at, [largest]))
+
+
+def _ends_in(box: Box, part: PlannedPart) -> bool:
+    return box.after is not None and box.after.value == part.name.value
 
 
 def _gangs(book: Book, at: str, box: Box, circuit: Circuit, name: Entry) -> Entry:

@@ -257,6 +257,40 @@ def test_cable_that_may_not_be_buried_is_refused(
     assert not seen.parts
 
 
+@pytest.mark.parametrize(
+    ("size", "width", "height", "check", "verdict"),
+    [
+        # 314.28(A): from 4 AWG on; its 1 in raceways ask for 8 in, or 6 in around a corner
+        ("6 AWG", "4.7 in", "4.7 in", "pull_box_long_enough", None),
+        ("4 AWG", "8 in", "6 in", "pull_box_long_enough", Verdict.MEETS),
+        ("4 AWG", "6 in", "8 in", "pull_box_wide_enough", Verdict.MEETS),
+        ("4 AWG", "7.9 in", "6 in", "pull_box_long_enough", SHORT),
+        ("4 AWG", "8 in", "5.9 in", "pull_box_wide_enough", ASK),
+    ],
+)
+def test_large_conductors_set_the_size_of_a_pull_box(
+    tmp_path: Path, size: str, width: str, height: str, check: str, verdict: Verdict | None
+) -> None:
+    seen = edited(
+        tmp_path,
+        "driveway-pedestal",
+        ("  conductor: 6 AWG\n", f"  conductor: {size}\n"),
+        ("    width: 4.7 in\n    height: 4.7 in\n", f"    width: {width}\n    height: {height}\n"),
+    ).ledger
+    found = seen.checks.get(f"box.1.{check}")
+    assert (found and found.verdict) is verdict
+
+
+def test_a_pull_box_without_its_inside_is_asked_for(tmp_path: Path) -> None:
+    large = ("  conductor: 6 AWG\n", "  conductor: 4 AWG\n")
+    unsaid = ("    width: 4.7 in\n    height: 4.7 in\n", "")
+    seen = edited(tmp_path, "driveway-pedestal", large, unsaid).ledger
+    assert seen.checks["box.1.pull_box_long_enough"].verdict is ASK
+    of_cable = ("  material: copper\n  load", "  material: copper\n  conductor: 4 AWG\n  load")
+    cable = edited(tmp_path, "garage-receptacle", of_cable).ledger
+    assert cable.checks["box.1.pull_box_of_cables"].verdict is ASK
+
+
 def test_bundled_neighbors_derate_the_cable(tmp_path: Path) -> None:
     """Six cables of two wires each beside the new one's two: 12 conductors, 50 percent."""
     seen = edited(
