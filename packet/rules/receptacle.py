@@ -136,6 +136,35 @@ def receptacle_matches_circuit(book: Book, rating: Entry, device: Entry) -> Chec
     return Check(name, verdict, circuit.cite, rating, "=", device)
 
 
+def receptacle_is_tamper_resistant(book: Book, rating: Entry, height: Entry | None) -> Check | None:
+    """Note that a small receptacle in a dwelling is of the tamper-resistant type.
+
+    Parameters
+    ----------
+    book : Book
+    rating : Entry
+        Of the receptacle [A].
+    height : Entry or None
+        Above the floor [in]; None where nobody says, and it is taken as in a child's reach.
+
+    Returns
+    -------
+    Check or None
+        ``receptacle_is_tamper_resistant``; None for a larger receptacle.
+
+    Rule
+    ----
+    tamper_resistant_up_to, tamper_resistant_height
+    """
+    limit, reach = book.figure("tamper_resistant_up_to"), book.figure("tamper_resistant_height")
+    if rating.value > limit.value:
+        return None
+    high = height is not None and height.value > reach.value
+    verdict = Verdict.MEETS if high else Verdict.NOTE
+    name = "receptacle_is_tamper_resistant"
+    return Check(name, verdict, limit.cite, left=rating, facts=(reach,))
+
+
 @dataclass(frozen=True)
 class Cover:
     """The cover of a receptacle in damp or wet, and whether it is of the weather-resistant type."""
