@@ -368,15 +368,19 @@ def _conductors(
 def _grounding(
     book: Book, job: Job, size: Entry, material: Entry, needed: EquipmentGrounding
 ) -> Entry:
-    """Return the equipment grounding conductor: given, inside the cable, or the smallest."""
+    """Return the equipment grounding conductor: given, inside the cables, or the smallest.
+
+    Of several cables in a row, the least conductor is what a fault current finds.
+    """
     stated = given("equipment_grounding", job.circuit.equipment_grounding)
     if stated is not None:
         return stated
-    for number, part in enumerate(job.route, 1):
-        method = must(f"route.{number}.method", part.method)
-        inside = cable_equipment_grounding(book, method, material, size)
-        if inside is not None:
-            return chosen("equipment_grounding", inside.value, inside.cite, cable=inside)
+    methods = [must(f"route.{n}.method", part.method) for n, part in enumerate(job.route, 1)]
+    found = [cable_equipment_grounding(book, method, material, size) for method in methods]
+    inside = [one for one in found if one is not None]
+    if inside:
+        least = min(inside, key=lambda one: one.value.rank)
+        return chosen("equipment_grounding", least.value, least.cite, cable=least)
     return chosen(
         "equipment_grounding", needed.minimum.value, needed.minimum.cite, minimum=needed.minimum
     )

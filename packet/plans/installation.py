@@ -20,6 +20,7 @@ from packet.rules.box import (
     angle_pull_length,
     box_fill,
     box_holds_contents,
+    box_suits_wet,
     free_conductor_length,
     inside_dimensions,
     pull_box_long_enough,
@@ -29,6 +30,7 @@ from packet.rules.box import (
     straight_pull_length,
 )
 from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
+from packet.rules.receptacle import OPEN_AIR
 from packet.rules.support import words_of
 from packet.rules.torque import TerminalTorque, terminal_torque, tool_range
 from packet.rules.voltage_drop import VoltageDrop
@@ -115,6 +117,9 @@ def installed(
     """Enter boxes, terminals, readings and facts into the ledger; give back their order."""
     boxes = tuple(job.boxes or ())
     for number, box in enumerate(boxes, 1):
+        if _stands_wet(book, job, box):
+            listed = truth(box.listed_for_wet)
+            ledger.judge(box_suits_wet(book, f"box.{number}", listed=listed))
         _box(book, ledger, number, box, circuit, placed, parts)
     if placed.is_receptacle and not any(box.role.value == "outlet" for box in boxes):
         ledger.judge(Check("outlet_box_known", Verdict.ASK, (book.cite("conductor_fill"),)))
@@ -168,6 +173,19 @@ def _box(
     ring = given(f"{at}.ring_volume", box.ring_volume)
     kind = "square" if metal else "device"
     ledger.judge(box_holds_contents(book, at, fill, marked, ring, (kind,)))
+
+
+def _stands_wet(book: Book, job: Job, box: Box) -> bool:
+    """Say whether a box stands in the open air, or where its raceway counts as wet."""
+    if box.role.value == "outlet":
+        weather = job.circuit.weather.value if job.circuit.weather else "dry"
+        return job.circuit.place.value in OPEN_AIR or weather != "dry"
+    wet_places = words_of(book.figure("wet_places"))
+    return any(
+        part.place.value in wet_places or truth(part.wet) is True
+        for part in job.route
+        if box.after is not None and part.name.value == box.after.value
+    )
 
 
 def _pull_box(

@@ -12,6 +12,7 @@ from packet.plans.givens import given, must, truth
 from packet.plans.route import PlannedPart
 from packet.quantities import magnitude, quantity
 from packet.rules.ampacity import CABLES
+from packet.rules.cover import riser_protected
 from packet.rules.marking import (
     charger_allows_device,
     safe_from_damage,
@@ -21,6 +22,7 @@ from packet.rules.marking import (
 from packet.rules.panel import poles_within_label
 from packet.rules.raceway import bends_between_pull_points
 from packet.rules.supply_conductor import service_conductor_carries_rating
+from packet.rules.support import words_of
 
 RECKONED_SYSTEM = "120/240 V single phase"
 """The one voltage system for which circuits are reckoned."""
@@ -154,6 +156,8 @@ def judge_route(book: Book, ledger: Ledger, job: Job, parts: tuple[PlannedPart, 
                 continue  # asked already, as exposed cable
             check = safe_from_damage(book, f"route.{planned.number}", planned.method, exposed)
             ledger.judge(check)
+    for check in _risers(book, parts):
+        ledger.judge(check)
     ends = {box.after.value for box in job.boxes or () if box.after is not None}
     pull: list[Entry] = []
     number = 1
@@ -166,6 +170,23 @@ def judge_route(book: Book, ledger: Ledger, job: Job, parts: tuple[PlannedPart, 
             whole = total(f"pull.{number}.bends", book.cite("greatest_bend_sum"), "b", pull)
             ledger.judge(bends_between_pull_points(book, f"pull.{number}", whole))
             number, pull = number + 1, []
+
+
+def _risers(book: Book, parts: tuple[PlannedPart, ...]) -> Iterator[Check]:
+    """Judge what a buried cable comes out of the ground in; a raceway brings its own."""
+    for planned in parts:
+        if not (planned.is_buried and planned.is_cable):
+            continue
+        index = planned.number - 1
+        beside = [*parts[max(index - 1, 0) : index], *parts[index + 1 : index + 2]]
+        above = [part for part in beside if part.place.value in IN_REACH]
+        pipes = [part.method for part in above if not part.is_cable]
+        if planned is not parts[-1] and not above:
+            continue
+        riser = pipes[0] if pipes and len(pipes) == len(above) else None
+        tough = words_of(book.figure("riser_methods"))
+        weak = [pipe for pipe in pipes if pipe.value not in tough]
+        yield riser_protected(book, f"route.{planned.number}", weak[0] if riser and weak else riser)
 
 
 def terminal_checks(

@@ -296,6 +296,12 @@ def pull_box_long_enough(at: str, given: Entry | None, need: Entry) -> Check:
     return compare(name, given, ">=", need, need.cite, remedy=need)
 
 
+def box_suits_wet(book: Book, at: str, *, listed: bool | None) -> Check:
+    """Judge whether a box in a damp or wet place is listed for it; ask when nobody has read it."""
+    verdict = {True: Verdict.MEETS, False: Verdict.FALLS_SHORT, None: Verdict.ASK}[listed]
+    return Check(f"{at}.box_suits_wet", verdict, (book.cite("box_in_wet_place"),))
+
+
 def pull_box_wide_enough(at: str, given: Entry, need: Entry) -> Check:
     """Judge the shorter inside dimension of a pull box, as if the pull turned a corner in it.
 

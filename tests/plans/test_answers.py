@@ -9,7 +9,7 @@ import pytest
 from packet.jobfile import load_job
 from packet.ledger import Verdict
 from packet.plans.branch_circuit import Plan, plan
-from packet.quantities import quantity
+from packet.quantities import ConductorSize, quantity
 
 JOBS = Path(__file__).parents[2] / "jobs"
 
@@ -289,6 +289,58 @@ def test_a_pull_box_without_its_inside_is_asked_for(tmp_path: Path) -> None:
     of_cable = ("  material: copper\n  load", "  material: copper\n  conductor: 4 AWG\n  load")
     cable = edited(tmp_path, "garage-receptacle", of_cable).ledger
     assert cable.checks["box.1.pull_box_of_cables"].verdict is ASK
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "verdict"),
+    [
+        # 314.15: an outlet box in the open air, or damp, is listed for it
+        ("  place: garage\n", "  place: outdoors\n", ASK),
+        ("  weather: dry\n", "  weather: damp\n", ASK),
+        ("  weather: dry\n", "  weather: dry\n", None),
+    ],
+)
+def test_a_box_in_the_wet(tmp_path: Path, old: str, new: str, verdict: Verdict | None) -> None:
+    found = edited(tmp_path, "garage-receptacle", (old, new)).ledger.checks.get(
+        "box.1.box_suits_wet"
+    )
+    assert (found and found.verdict) is verdict
+
+
+@pytest.mark.parametrize(
+    ("listed", "verdict"), [("yes", Verdict.MEETS), ("no", SHORT), ("unknown", ASK)]
+)
+def test_a_pull_box_on_an_outside_wall(tmp_path: Path, listed: str, verdict: Verdict) -> None:
+    moved = (
+        "    after: Along the basement ceiling\n",
+        f"    after: Out through the wall and down\n    listed_for_wet: {listed}\n",
+    )
+    seen = edited(tmp_path, "driveway-pedestal", moved).ledger
+    assert seen.checks["box.1.box_suits_wet"].verdict is verdict
+
+
+def test_the_least_ground_of_two_cables_counts(tmp_path: Path) -> None:
+    """SER of 6 AWG has a 6 AWG ground, the NM-B after it 10 AWG."""
+    mixed = ("    method: NM-B\n    length: 29 ft", "    method: SER\n    length: 29 ft")
+    ledger = edited(tmp_path, "garage-receptacle", mixed).ledger
+    assert ledger["conductor_size"].value == ConductorSize.parse("6")
+    assert ledger["equipment_grounding"].value == ConductorSize.parse("10")
+
+
+@pytest.mark.parametrize(
+    ("riser", "verdict"),
+    [("RMC", Verdict.MEETS), ("PVC-80", Verdict.MEETS), ("PVC-40", SHORT), ("UF-B", ASK)],
+)
+def test_a_buried_cable_comes_up_in_pipe(tmp_path: Path, riser: str, verdict: Verdict) -> None:
+    """300.5(D): from the trench to 8 ft; a cable that goes on bare is asked for its pipe."""
+    seen = edited(
+        tmp_path,
+        "driveway-pedestal",
+        ("    method: PVC-40\n", "    method: UF-B\n"),
+        ("    cover: 22 in ", "    cover: 25 in "),
+        ("pedestal\n    method: PVC-80\n", f"pedestal\n    method: {riser}\n"),
+    ).ledger
+    assert seen.checks["route.4.riser_protected"].verdict is verdict
 
 
 def test_bundled_neighbors_derate_the_cable(tmp_path: Path) -> None:
