@@ -279,7 +279,8 @@ def _feeder(book: Book, ledger: Ledger, job: Job, protection: Protection) -> Wor
         return None
     rating = must("panel.feeder_rating", feeder.rating)
     ledger.judge(feeder_carries_charger(book, rating, protection.charging_current))
-    ledger.judge(feeder_load_is_known(book, known=feeder.serves is not None))
+    said = all(load.on_subpanel is not None for load in job.dwelling.loads)
+    ledger.judge(feeder_load_is_known(book, known=feeder.serves is not None and said))
     if feeder.serves is None:
         return None
     loads = feeder_loads(job, feeder.serves, _new_load(book, job, protection))

@@ -343,6 +343,21 @@ def test_a_buried_cable_comes_up_in_pipe(tmp_path: Path, riser: str, verdict: Ve
     assert seen.checks["route.4.riser_protected"].verdict is verdict
 
 
+def test_a_load_that_may_be_behind_the_feeder_counts(tmp_path: Path) -> None:
+    """Of the 9.8 kW range nobody says where it is fed from: 8 kW by Table 220.55 count."""
+    said = edited(tmp_path, "cellar-subpanel").ledger
+    unsaid = edited(
+        tmp_path,
+        "cellar-subpanel",
+        ("9.8 kW, fastened: yes, own_circuit: yes, on_subpanel: no", "9.8 kW, fastened: yes"),
+    ).ledger
+    name = "feeder.load.standard.total"
+    assert unsaid[name].value - said[name].value == quantity(8000, "VA")
+    assert said.checks["feeder_load_is_known"].verdict is Verdict.MEETS
+    assert unsaid.checks["feeder_load_is_known"].verdict is ASK
+    assert unsaid.checks["feeder_carries_load"].verdict is SHORT
+
+
 def test_bundled_neighbors_derate_the_cable(tmp_path: Path) -> None:
     """Six cables of two wires each beside the new one's two: 12 conductors, 50 percent."""
     seen = edited(
