@@ -56,6 +56,7 @@ from packet.rules.load import (
     Supply,
     Worksheet,
     calculate,
+    heating_and_cooling_settled,
     remedies,
 )
 from packet.rules.overcurrent import (
@@ -204,7 +205,11 @@ def _load(
     served = supply(book, job)
     method = given("circuit.load_method", job.circuit.load_method)
     new = _new_load(book, job, protection)
-    calculation = calculate(book, dwelling_loads(job, new), served, method)
+    loads = dwelling_loads(job, new)
+    calculation = calculate(book, loads, served, method)
+    unsettled = heating_and_cooling_settled(book, loads)
+    if unsettled is not None and calculation.worksheet.method == "standard":
+        ledger.judge(unsettled)
     for worksheet in calculation.worksheets:
         for line in worksheet.lines:
             ledger.add(line.entry)
@@ -284,6 +289,9 @@ def _feeder(book: Book, ledger: Ledger, job: Job, protection: Protection) -> Wor
     if feeder.serves is None:
         return None
     loads = feeder_loads(job, feeder.serves, _new_load(book, job, protection))
+    unsettled = heating_and_cooling_settled(book, loads)
+    if unsettled is not None:
+        ledger.judge(unsettled)
     sheet = feeder_worksheet(book, loads, Supply(rating, book.figure("nominal_voltage")))
     for line in sheet.lines:
         ledger.add(line.entry)

@@ -358,6 +358,32 @@ def test_a_load_that_may_be_behind_the_feeder_counts(tmp_path: Path) -> None:
     assert unsaid.checks["feeder_carries_load"].verdict is SHORT
 
 
+@pytest.mark.parametrize(
+    ("method", "together", "verdict"),
+    [
+        ("standard", "unknown", ASK),
+        ("standard", "no", None),
+        ("standard", "yes", None),
+        # 220.82(C) takes the largest line, whatever runs together
+        ("optional", "unknown", None),
+    ],
+)
+def test_heat_and_cold_together_are_asked_for(
+    tmp_path: Path, method: str, together: str, verdict: Verdict | None
+) -> None:
+    """220.60 leaves the smaller out only where the two are unlikely to run together."""
+    heat = "    - {name: Heat, kind: central heat, rating: 10 kW, fastened: yes}\n"
+    seen = edited(
+        tmp_path,
+        "garage-receptacle",
+        ("    - {name: Dryer", f"{heat}    - {{name: Dryer"),
+        ("load_method: optional", f"load_method: {method}"),
+        ("heating_and_cooling_together: no", f"heating_and_cooling_together: {together}"),
+    ).ledger
+    found = seen.checks.get("heating_and_cooling_settled")
+    assert (found and found.verdict) is verdict
+
+
 def test_bundled_neighbors_derate_the_cable(tmp_path: Path) -> None:
     """Six cables of two wires each beside the new one's two: 12 conductors, 50 percent."""
     seen = edited(
