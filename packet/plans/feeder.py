@@ -18,6 +18,7 @@ from packet.rules.supply_conductor import (
     feeder_conductor_checks,
     feeder_neutral_is_large_enough,
 )
+from packet.rules.wiring_method import method_suits_place
 
 HOT_CONDUCTORS = 2
 ENDS = ("feeder breaker", "panel feeder lugs")
@@ -35,6 +36,9 @@ def feeder_checks(
     if given_feeder.ambient is None:
         cite = book.table("ambient_correction").cite
         yield Check("feeder_ambient_known", Verdict.ASK, (cite,))
+    place = given("feeder.place", given_feeder.place)
+    if place is not None:
+        yield method_suits_place(book, "feeder", feeder.conditions.method, place)
     yield from feeder_conductor_checks(book, feeder, _load(ledger))
     neutral = given("feeder.neutral", given_feeder.neutral)
     yield feeder_neutral_is_large_enough(book, feeder, neutral)

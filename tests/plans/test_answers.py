@@ -76,6 +76,21 @@ SHORT, ASK = Verdict.FALLS_SHORT, Verdict.ASK
             "feeder_protected",
             ASK,
         ),
+        # 338.12: SER is not buried; on an outside wall it hangs on a condition
+        (
+            "cellar-subpanel",
+            "    place: basement\n    ambient: 26",
+            "    place: underground\n    ambient: 26",
+            "feeder.method_suits_place",
+            SHORT,
+        ),
+        (
+            "cellar-subpanel",
+            "    place: basement\n    ambient: 26",
+            "    place: exterior wall\n    ambient: 26",
+            "feeder.method_suits_place",
+            ASK,
+        ),
         # 215.2: a neutral left out, reduced, or below Table 250.122
         ("cellar-subpanel", "    neutral: 2 AWG\n", "", "feeder_neutral_is_large_enough", ASK),
         (
