@@ -23,7 +23,7 @@ from packet.plans.givens import (
 from packet.plans.installation import Installed
 from packet.plans.panel import PanelPicture
 from packet.plans.place import Placed
-from packet.plans.route import Circuit, PlannedPart, plan_part
+from packet.plans.route import Circuit, PlannedPart, may_be_buried, plan_part
 from packet.plans.shopping import Shopping, shopping
 from packet.quantities import quantity
 from packet.rules import voltage_drop as drops
@@ -36,7 +36,10 @@ from packet.rules.conductor import (
     sized_conductor,
     uncorrected_conductor,
 )
-from packet.rules.fault_current import interrupting_rating_covers_fault
+from packet.rules.fault_current import (
+    interrupting_rating_covers_fault,
+    unread_breaker_interrupts_fault,
+)
 from packet.rules.grounding import (
     EquipmentGrounding,
     cable_equipment_grounding,
@@ -53,6 +56,7 @@ from packet.rules.load import (
     Supply,
     Worksheet,
     calculate,
+    heating_and_cooling_settled,
     remedies,
 )
 from packet.rules.overcurrent import (
@@ -102,8 +106,8 @@ def plan(job: Job) -> Plan:
     -------
     Plan
         Its ledger holds every value and every check. Where the conductors cannot be
-        sized because an answer is missing, what depends on them is left out and the
-        question stands in the ledger.
+        sized because an answer is missing, or may not be buried as the job has them, what
+        depends on them is left out and the question stands in the ledger.
     """
     book = Book(job.authority.code_edition.value)
     ledger = Ledger()
@@ -119,7 +123,9 @@ def plan(job: Job) -> Plan:
     sized, grounding = _conductors(book, ledger, job, protection, placed)
     parts: tuple[PlannedPart, ...] = ()
     installed = bought = None
-    if sized is not None and sized.size is not None and grounding is not None:
+    buried = [ledger.judge(check) for check in may_be_buried(book, job)]
+    plannable = all(check.verdict is Verdict.MEETS for check in buried)
+    if plannable and sized is not None and sized.size is not None and grounding is not None:
         circuit = Circuit(
             sized.size,
             grounding,
@@ -199,7 +205,11 @@ def _load(
     served = supply(book, job)
     method = given("circuit.load_method", job.circuit.load_method)
     new = _new_load(book, job, protection)
-    calculation = calculate(book, dwelling_loads(job, new), served, method)
+    loads = dwelling_loads(job, new)
+    calculation = calculate(book, loads, served, method)
+    unsettled = heating_and_cooling_settled(book, loads)
+    if unsettled is not None and calculation.worksheet.method == "standard":
+        ledger.judge(unsettled)
     for worksheet in calculation.worksheets:
         for line in worksheet.lines:
             ledger.add(line.entry)
@@ -274,10 +284,14 @@ def _feeder(book: Book, ledger: Ledger, job: Job, protection: Protection) -> Wor
         return None
     rating = must("panel.feeder_rating", feeder.rating)
     ledger.judge(feeder_carries_charger(book, rating, protection.charging_current))
-    ledger.judge(feeder_load_is_known(book, known=feeder.serves is not None))
+    said = all(load.on_subpanel is not None for load in job.dwelling.loads)
+    ledger.judge(feeder_load_is_known(book, known=feeder.serves is not None and said))
     if feeder.serves is None:
         return None
     loads = feeder_loads(job, feeder.serves, _new_load(book, job, protection))
+    unsettled = heating_and_cooling_settled(book, loads)
+    if unsettled is not None:
+        ledger.judge(unsettled)
     sheet = feeder_worksheet(book, loads, Supply(rating, book.figure("nominal_voltage")))
     for line in sheet.lines:
         ledger.add(line.entry)
@@ -296,6 +310,9 @@ def _fault(book: Book, ledger: Ledger, job: Job) -> None:
     )
     rating = labels.weakest_interrupting_rating(book, job)
     ledger.judge(interrupting_rating_covers_fault(book, rating, available))
+    read = given("device_interrupting_rating", job.circuit.device_interrupting_rating)
+    if read is None and available is not None:
+        ledger.judge(unread_breaker_interrupts_fault(book, available))
 
 
 def _conductors(
@@ -360,15 +377,19 @@ def _conductors(
 def _grounding(
     book: Book, job: Job, size: Entry, material: Entry, needed: EquipmentGrounding
 ) -> Entry:
-    """Return the equipment grounding conductor: given, inside the cable, or the smallest."""
+    """Return the equipment grounding conductor: given, inside the cables, or the smallest.
+
+    Of several cables in a row, the least conductor is what a fault current finds.
+    """
     stated = given("equipment_grounding", job.circuit.equipment_grounding)
     if stated is not None:
         return stated
-    for number, part in enumerate(job.route, 1):
-        method = must(f"route.{number}.method", part.method)
-        inside = cable_equipment_grounding(book, method, material, size)
-        if inside is not None:
-            return chosen("equipment_grounding", inside.value, inside.cite, cable=inside)
+    methods = [must(f"route.{n}.method", part.method) for n, part in enumerate(job.route, 1)]
+    found = [cable_equipment_grounding(book, method, material, size) for method in methods]
+    inside = [one for one in found if one is not None]
+    if inside:
+        least = min(inside, key=lambda one: one.value.rank)
+        return chosen("equipment_grounding", least.value, least.cite, cable=least)
     return chosen(
         "equipment_grounding", needed.minimum.value, needed.minimum.cite, minimum=needed.minimum
     )

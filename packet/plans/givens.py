@@ -91,17 +91,23 @@ def dwelling_loads(job: Job, new: Load) -> DwellingLoads:
 
 
 def feeder_loads(job: Job, part: FeederLoads, new: Load) -> DwellingLoads:
-    """Return what is fed through the subpanel, the new load among it."""
+    """Return what is fed through the subpanel, the new load among it.
+
+    A load counts unless the job says that it is fed from elsewhere.
+    """
+    house = job.dwelling
     behind = tuple(
         _load(number, one)
-        for number, one in enumerate(job.dwelling.loads, 1)
-        if one.on_subpanel and one.on_subpanel.value
+        for number, one in enumerate(house.loads, 1)
+        if truth(one.on_subpanel) is not False
     )
     return DwellingLoads(
         must("feeder.floor_area", part.floor_area),
         must("feeder.small_appliance_circuits", part.small_appliance_circuits),
         must("feeder.laundry_circuits", part.laundry_circuits),
         (*behind, new),
+        heating_and_cooling_together=truth(house.heating_and_cooling_together),
+        supplemental_heat_with_compressor=truth(house.supplemental_heat_with_compressor),
     )
 
 

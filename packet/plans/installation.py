@@ -17,12 +17,20 @@ from packet.rules.box import (
     BoxConductors,
     BoxContents,
     Device,
+    angle_pull_length,
     box_fill,
     box_holds_contents,
+    box_suits_wet,
     free_conductor_length,
+    inside_dimensions,
+    pull_box_long_enough,
+    pull_box_of_cables,
+    pull_box_wide_enough,
     sized_by_raceways,
+    straight_pull_length,
 )
 from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
+from packet.rules.receptacle import OPEN_AIR
 from packet.rules.support import words_of
 from packet.rules.torque import TerminalTorque, terminal_torque, tool_range
 from packet.rules.voltage_drop import VoltageDrop
@@ -109,7 +117,10 @@ def installed(
     """Enter boxes, terminals, readings and facts into the ledger; give back their order."""
     boxes = tuple(job.boxes or ())
     for number, box in enumerate(boxes, 1):
-        _box(book, ledger, number, box, circuit, placed)
+        if _stands_wet(book, job, box):
+            listed = truth(box.listed_for_wet)
+            ledger.judge(box_suits_wet(book, f"box.{number}", listed=listed))
+        _box(book, ledger, number, box, circuit, placed, parts)
     if placed.is_receptacle and not any(box.role.value == "outlet" for box in boxes):
         ledger.judge(Check("outlet_box_known", Verdict.ASK, (book.cite("conductor_fill"),)))
     terminals = tuple(_terminals(book, ledger, job, circuit, placed))
@@ -133,6 +144,7 @@ def _box(
     box: Box,
     circuit: Circuit,
     placed: Placed,
+    parts: tuple[PlannedPart, ...],
 ) -> None:
     at = f"box.{number}"
     name = ledger.add(must(f"boxes.{number}.name", box.name))
@@ -140,29 +152,78 @@ def _box(
     opening = given(f"{at}.opening", box.opening)
     ledger.add(free_conductor_length(book, at, depth, opening))
     if sized_by_raceways(book, circuit.size):
+        for check in _pull_box(book, at, box, circuit, parts):
+            ledger.judge(check)
         return
     runs = 1 if box.role.value == "outlet" else 2
     conductors = (circuit.hots + circuit.neutrals) * runs
     is_outlet = box.role.value == "outlet" and placed.is_receptacle
     metal = box.material.value == "metal"
-    devices = (
-        (Device(count(f"{at}.devices.1.gangs", box.gangs, 1, name), circuit.size),)
-        if is_outlet
-        else ()
-    )
+    devices = (Device(_gangs(book, at, box, circuit, name), circuit.size),) if is_outlet else ()
     contents = BoxContents(
         (BoxConductors(counted(f"{at}.conductors.1.count", conductors, name), circuit.size),),
         BoxConductors(
             counted(f"{at}.grounds_count", runs + int(metal), name), circuit.grounding_size
         ),
         devices,
-        internal_clamps=bool(truth(box.internal_clamps)),
+        internal_clamps=_has_clamps(box, parts),
     )
     fill = ledger.add(box_fill(book, at, contents))
     marked = given(f"{at}.marked_volume", box.volume)
     ring = given(f"{at}.ring_volume", box.ring_volume)
     kind = "square" if metal else "device"
     ledger.judge(box_holds_contents(book, at, fill, marked, ring, (kind,)))
+
+
+def _stands_wet(book: Book, job: Job, box: Box) -> bool:
+    """Say whether a box stands in the open air, or where its raceway counts as wet."""
+    if box.role.value == "outlet":
+        weather = job.circuit.weather.value if job.circuit.weather else "dry"
+        return job.circuit.place.value in OPEN_AIR or weather != "dry"
+    wet_places = words_of(book.figure("wet_places"))
+    return any(
+        part.place.value in wet_places or truth(part.wet) is True
+        for part in job.route
+        if box.after is not None and part.name.value == box.after.value
+    )
+
+
+def _pull_box(
+    book: Book, at: str, box: Box, circuit: Circuit, parts: tuple[PlannedPart, ...]
+) -> Iterator[Check]:
+    """Judge a box whose conductors are so large that its raceways set its size."""
+    if box.role.value == "disconnect":
+        return
+    ends = [number for number, part in enumerate(parts) if _ends_in(box, part)]
+    here = [part for number in ends for part in parts[number : number + 2]] or [parts[-1]]
+    raceways = [part.fill.trade_size for part in here if part.fill is not None]
+    if len(raceways) < len(here):
+        yield pull_box_of_cables(book, at, circuit.size)
+        return
+    inside = inside_dimensions(
+        book, at, given(f"{at}.width", box.width), given(f"{at}.height", box.height)
+    )
+    length = inside[0] if inside else None
+    yield pull_box_long_enough(at, length, straight_pull_length(book, at, raceways))
+    if inside:
+        largest = max(raceways, key=lambda size: size.value.inches)
+        yield pull_box_wide_enough(at, inside[1], angle_pull_length(book, at, [largest]))
+
+
+def _ends_in(box: Box, part: PlannedPart) -> bool:
+    return box.after is not None and box.after.value == part.name.value
+
+
+def _gangs(book: Book, at: str, box: Box, circuit: Circuit, name: Entry) -> Entry:
+    """Return the gangs of the receptacle: as given, else those of its usual width."""
+    wide = circuit.rating.value > book.figure("one_gang_receptacle_rating").value
+    return count(f"{at}.devices.1.gangs", box.gangs, 2 if wide else 1, name)
+
+
+def _has_clamps(box: Box, parts: tuple[PlannedPart, ...]) -> bool:
+    """Say whether clamps inside the box are counted: for cable they are, until ruled out."""
+    inside = truth(box.internal_clamps)
+    return any(part.is_cable for part in parts) if inside is None else inside
 
 
 def _terminals(

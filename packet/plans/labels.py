@@ -3,26 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from packet.codebook import Book
-from packet.jobfile.model import Feeder, Given, Job, Terminal, Unknown
+from packet.jobfile.model import Given, Job, Terminal, Unknown
 from packet.ledger import Check, Entry, Ledger, Verdict, chosen, compare, computed, total
-from packet.plans.givens import given, must, terminal_at, truth
+from packet.plans.feeder import feeder_checks
+from packet.plans.givens import given, must, truth
 from packet.plans.route import PlannedPart
 from packet.quantities import magnitude, quantity
 from packet.rules.ampacity import CABLES
-from packet.rules.conductor import dwelling_supply_conductor
-from packet.rules.grounding import table_equipment_grounding
+from packet.rules.cover import riser_protected
 from packet.rules.marking import (
     charger_allows_device,
     safe_from_damage,
     terminal_takes_metal,
     terminal_takes_size,
 )
-from packet.rules.overcurrent import overcurrent_limit
 from packet.rules.panel import poles_within_label
 from packet.rules.raceway import bends_between_pull_points
+from packet.rules.supply_conductor import service_conductor_carries_rating
+from packet.rules.support import words_of
+
+RECKONED_SYSTEM = "120/240 V single phase"
+"""The one voltage system for which circuits are reckoned."""
+
+MAY_BE_DETACHED = frozenset({"garage", "carport"})
+"""Places of an outlet that may be part of the house or stand alone."""
 
 IN_REACH = frozenset({"garage exposed", "exterior wall"})
 """Places where a car or a tool may come near the wiring."""
@@ -34,8 +40,10 @@ def judge_labels(book: Book, ledger: Ledger, job: Job, rating: Entry) -> None:
         *_charger(book, job, rating),
         *_panel(book, job),
         *_house(book, job),
-        *_service(book, job),
-        *(_feeder(book, job, job.panel.feeder) if job.panel.feeder else ()),
+        _system(book, job),
+        *_main(book, job),
+        _service(book, job),
+        *(feeder_checks(book, ledger, job, job.panel.feeder) if job.panel.feeder else ()),
         *(_neighbors(book, job)),
     ):
         ledger.judge(check)
@@ -79,64 +87,54 @@ def _house(book: Book, job: Job) -> Iterator[Check]:
         lives = truth(job.site.owner_lives_here)
         verdict = Verdict.MEETS if lives else Verdict.ASK
         yield Check("owner_lives_here", verdict, (book.cite("owner_work_rule"),))
-    if job.circuit.detached_building and job.circuit.detached_building.value:
+    detached = _is_detached(job)
+    if detached is None:
+        yield _yes_no("building_is_settled", "one_supply_to_building", book, None)
+    if detached:
         other = truth(job.circuit.building_has_other_supply)
         alone = None if other is None else not other
         yield _yes_no("one_supply_to_building", "one_supply_to_building", book, alone)
         yield Check("building_disconnect", Verdict.ASK, (book.cite("building_disconnect"),))
 
 
-def _service(book: Book, job: Job) -> Iterator[Check]:
-    size = given("service_conductor", job.service.conductor)
-    material = given("service_conductor_material", job.service.material)
-    if size is None or material is None:
-        return
-    rating = must("service.rating", job.service.rating)
-    try:
-        need = dwelling_supply_conductor(book, rating, material)
-    except LookupError:
-        return
-    yield compare("service_conductor_carries_rating", size, ">=", need, need.cite)
+def _system(book: Book, job: Job) -> Check:
+    """Judge whether the service has the voltages that everything here is reckoned with."""
+    system = given("service.system", job.service.system)
+    reckoned = system is not None and system.value == RECKONED_SYSTEM
+    verdict = Verdict.ASK if system is None else Verdict.FALLS_SHORT
+    return Check(
+        "service_system_is_reckoned",
+        Verdict.MEETS if reckoned else verdict,
+        (book.cite("nominal_voltage"),),
+        left=system,
+        right=book.figure("nominal_voltage"),
+    )
 
 
-def _feeder(book: Book, job: Job, feeder: Feeder) -> Iterator[Check]:
-    """Judge the feeder's own conductors by their terminals, and its grounding conductor."""
-    rating = must("panel.feeder_rating", feeder.rating)
-    size, material = given("feeder.size", feeder.size), given("feeder.material", feeder.material)
-    table = book.table("conductor_ampacity")
-    if size is None or material is None:
-        yield Check("feeder_conductor_known", Verdict.ASK, (table.cite,))
-        return
-    one_end = chosen("feeder.carries_several", False, book.cite("next_size_up_limit"))
-    row = table.row(size=size.value)
+def _is_detached(job: Job) -> bool | None:
+    """Say whether the outlet is in another building; None where nobody says and it may be."""
+    if job.circuit.place.value == "accessory building":
+        return True
+    said = truth(job.circuit.detached_building)
+    return False if said is None and job.circuit.place.value not in MAY_BE_DETACHED else said
 
-    def limit(temperature: str) -> Entry:
-        ampacity = table.entry("feeder.ampacity", f"{material.value}_{temperature}", row)
-        return overcurrent_limit(book, "feeder.overcurrent_limit", ampacity, one_end)
 
-    hot, cool = limit("75"), limit("60")
-    ends = [terminal_at(job, place) for place in ("feeder breaker", "panel feeder lugs")]
-    if all(end and isinstance(end.temperature, Given) for end in ends):
-        marks = [must(f"feeder.mark.{n}", end.temperature) for n, end in enumerate(ends, 1) if end]
-        cool = (
-            hot
-            if min(mark.value for mark in marks)
-            >= book.figure("highest_termination_temperature").value
-            else cool
-        )
-    small = rating.value <= book.figure("termination_rating_limit").value
-    unsure = small and cool.value < rating.value <= hot.value
-    verdict = Verdict.ASK if unsure else Verdict.FALLS_SHORT
-    right = cool if unsure else hot
-    yield compare("feeder_protected", rating, "<=", right, right.cite, otherwise=verdict)
-    by_table = table_equipment_grounding(book, rating, material)
-    need = replace(by_table, name="feeder.table_equipment_grounding")
-    ground = given("feeder.equipment_grounding", feeder.equipment_grounding)
-    name = "feeder_grounding_meets_table"
-    if ground is None:
-        yield Check(name, Verdict.ASK, need.cite)
-    else:
-        yield compare(name, ground, ">=", need, need.cite)
+def _main(book: Book, job: Job) -> Iterator[Check]:
+    """Ask where the main breaker is larger than the service that it is said to protect."""
+    main = given("panel.main_rating", job.panel.main_rating)
+    if job.panel.kind.value == "service" and main is not None:
+        rating = must("service.rating", job.service.rating)
+        cite = book.cite("supply_carries_load")
+        yield compare("main_within_service", main, "<=", rating, cite, otherwise=Verdict.ASK)
+
+
+def _service(book: Book, job: Job) -> Check:
+    return service_conductor_carries_rating(
+        book,
+        must("service.rating", job.service.rating),
+        given("service_conductor", job.service.conductor),
+        given("service_conductor_material", job.service.material),
+    )
 
 
 def _neighbors(book: Book, job: Job) -> Iterator[Check]:
@@ -158,6 +156,8 @@ def judge_route(book: Book, ledger: Ledger, job: Job, parts: tuple[PlannedPart, 
                 continue  # asked already, as exposed cable
             check = safe_from_damage(book, f"route.{planned.number}", planned.method, exposed)
             ledger.judge(check)
+    for check in _risers(book, parts):
+        ledger.judge(check)
     ends = {box.after.value for box in job.boxes or () if box.after is not None}
     pull: list[Entry] = []
     number = 1
@@ -170,6 +170,23 @@ def judge_route(book: Book, ledger: Ledger, job: Job, parts: tuple[PlannedPart, 
             whole = total(f"pull.{number}.bends", book.cite("greatest_bend_sum"), "b", pull)
             ledger.judge(bends_between_pull_points(book, f"pull.{number}", whole))
             number, pull = number + 1, []
+
+
+def _risers(book: Book, parts: tuple[PlannedPart, ...]) -> Iterator[Check]:
+    """Judge what a buried cable comes out of the ground in; a raceway brings its own."""
+    for planned in parts:
+        if not (planned.is_buried and planned.is_cable):
+            continue
+        index = planned.number - 1
+        beside = [*parts[max(index - 1, 0) : index], *parts[index + 1 : index + 2]]
+        above = [part for part in beside if part.place.value in IN_REACH]
+        pipes = [part.method for part in above if not part.is_cable]
+        if planned is not parts[-1] and not above:
+            continue
+        riser = pipes[0] if pipes and len(pipes) == len(above) else None
+        tough = words_of(book.figure("riser_methods"))
+        weak = [pipe for pipe in pipes if pipe.value not in tough]
+        yield riser_protected(book, f"route.{planned.number}", weak[0] if riser and weak else riser)
 
 
 def terminal_checks(

@@ -108,6 +108,10 @@ def _outlet(book: Book, ledger: Ledger, job: Job, name: Given[str], rating: Entr
     ledger.judge(receptacles.receptacle_carries_circuit(book, outlet.rating, rating))
     ledger.judge(receptacles.receptacle_matches_circuit(book, outlet.rating, rating))
     ledger.judge(charging.receptacle_is_for_charging(book, configuration, fastened=fastened))
+    height = given("circuit.height", circuit.height)
+    tamper = receptacles.receptacle_is_tamper_resistant(book, outlet.rating, height)
+    if tamper is not None:
+        ledger.judge(tamper)
     grade = given("circuit.receptacle_grade", circuit.receptacle_grade)
     ledger.judge(charging.receptacle_grade(book, outlet.rating, grade))
     weather = circuit.weather.value if circuit.weather else None

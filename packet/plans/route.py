@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from packet.codebook import Book
-from packet.jobfile.model import RoutePart
-from packet.ledger import Check, Entry, Ledger, computed
+from packet.jobfile.model import Job, RoutePart
+from packet.ledger import Check, Entry, Ledger, Verdict, computed
 from packet.plans.givens import counted, given, must
 from packet.rules.ampacity import CABLES
 from packet.rules.cover import (
     cover_deep_enough,
+    method_may_be_buried,
     minimum_cover,
     riser_protected_from,
     trench_depth,
@@ -72,6 +73,19 @@ class PlannedPart:
     expansion_fittings: Entry | None
 
 
+def may_be_buried(book: Book, job: Job) -> Iterator[Check]:
+    """Judge the buried parts of the route: one that may not be buried cannot be planned."""
+    for number, part in enumerate(job.route, 1):
+        if _is_buried(part):
+            at = f"route.{number}"
+            above, method = must(f"{at}.above", part.above), must(f"{at}.method", part.method)
+            yield method_may_be_buried(book, at, above, method)
+
+
+def _is_buried(part: RoutePart) -> bool:
+    return part.place.value == "underground" or bool(part.buried and part.buried.value)
+
+
 def plan_part(
     book: Book, ledger: Ledger, number: int, part: RoutePart, circuit: Circuit
 ) -> PlannedPart:
@@ -82,12 +96,13 @@ def plan_part(
     length = ledger.add(must(f"{at}.length", part.length))
     name = ledger.add(must(f"{at}.name", part.name))
     is_cable = method.value in CABLES
-    buried = part.place.value == "underground" or bool(part.buried and part.buried.value)
+    buried = _is_buried(part)
     fill = None if is_cable else _fill(book, at, part, circuit, length, method)
     checks = list(_checks(book, at, part, method, place))
     if fill is not None:
         ledger.add(fill.trade_size)
         checks += [
+            *_other_conductors(book, at, part),
             fill.check,
             bends_between_pull_points(book, at, given(f"{at}.bends", part.bends)),
         ]
@@ -159,6 +174,14 @@ def _fill(
     )
     size = given(f"{at}.trade_size", part.trade_size)
     return raceway_fill(book, at, str(method.value), groups, length, size)
+
+
+def _other_conductors(book: Book, at: str, part: RoutePart) -> Iterator[Check]:
+    """Ask for the room that the conductors of other circuits take up: their size is not known."""
+    others = given(f"{at}.current_carrying_extra", part.current_carrying_extra)
+    if others is not None and others.value.magnitude:
+        cite = book.cite("mixed_conductors_by_area")
+        yield Check(f"{at}.other_conductors_fit", Verdict.ASK, (cite,), left=others)
 
 
 def _checks(book: Book, at: str, part: RoutePart, method: Entry, place: Entry) -> Iterator[Check]:

@@ -61,6 +61,8 @@ class ConductorConditions:
         Cables in the bundle or hole, this one counted; left out: this one only. [each]
     hole_sealed, insulation_contact : Entry, optional
         True or False; left out: not known, and taken as true.
+    at : str, optional
+        Ledger place where it is no part of the route, such as ``feeder``.
     """
 
     number: int
@@ -73,10 +75,11 @@ class ConductorConditions:
     cables_together: Entry | None = None
     hole_sealed: Entry | None = None
     insulation_contact: Entry | None = None
+    at: str = ""
 
     def named(self, quality: str) -> str:
         """Return the ledger name of a quality of this route part."""
-        return f"route.{self.number}.{quality}"
+        return f"{self.at or f'route.{self.number}'}.{quality}"
 
 
 @dataclass(frozen=True)

@@ -296,6 +296,40 @@ def pull_box_long_enough(at: str, given: Entry | None, need: Entry) -> Check:
     return compare(name, given, ">=", need, need.cite, remedy=need)
 
 
+def box_suits_wet(book: Book, at: str, *, listed: bool | None) -> Check:
+    """Judge whether a box in a damp or wet place is listed for it; ask when nobody has read it."""
+    verdict = {True: Verdict.MEETS, False: Verdict.FALLS_SHORT, None: Verdict.ASK}[listed]
+    return Check(f"{at}.box_suits_wet", verdict, (book.cite("box_in_wet_place"),))
+
+
+def pull_box_wide_enough(at: str, given: Entry, need: Entry) -> Check:
+    """Judge the shorter inside dimension of a pull box, as if the pull turned a corner in it.
+
+    A straight pull needs nothing across, so a short one asks how the raceways enter.
+    """
+    name = f"{at}.pull_box_wide_enough"
+    return compare(name, given, ">=", need, need.cite, otherwise=Verdict.ASK, remedy=need)
+
+
+def pull_box_of_cables(book: Book, at: str, size: Entry) -> Check:
+    """Ask for a box with cables so large that raceways of their size would set the box."""
+    cite = book.cite("pull_box_conductor")
+    return Check(f"{at}.pull_box_of_cables", Verdict.ASK, (cite,), left=size)
+
+
+def inside_dimensions(
+    book: Book, at: str, width: Entry | None, height: Entry | None
+) -> tuple[Entry, Entry] | None:
+    """Return the longer and the shorter inside dimension of a box [in]; None where not given."""
+    if width is None or height is None:
+        return None
+    cite = book.cite("straight_pull_times")
+    return (
+        computed(f"{at}.inside_length", "larger(w, h)", cite, w=width, h=height),
+        computed(f"{at}.inside_width", "smaller(w, h)", cite, w=width, h=height),
+    )
+
+
 def metal_box_bonded(book: Book, at: str, jumper: Entry, need: Entry) -> Check:
     """Judge the conductor that joins a metal box to the equipment grounding conductors."""
     cite = book.cite("metal_box_bonding")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from packet.codebook import Book
-from packet.ledger import Check, Entry, Verdict, compare, computed
+from packet.ledger import Check, Entry, Verdict, chosen, compare, computed
 from packet.rules.support import words_of
 
 LOCATIONS = {
@@ -14,6 +14,42 @@ LOCATIONS = {
     "street": "street, road, alley or parking lot",
 }
 """What lies over a buried part, in a word -> row of the table where it has another name."""
+
+
+def method_may_be_buried(book: Book, at: str, location: Entry, method: Entry) -> Check:
+    """Judge whether a cable or raceway may lie in the earth at all, under what is over it.
+
+    Parameters
+    ----------
+    location, method : Entry
+        As for :func:`minimum_cover`.
+
+    Returns
+    -------
+    Check
+        ``method_may_be_buried``; the remedy is what may.
+
+    Rule
+    ----
+    burial_cover, buried_direct_burial, buried_rigid_metal, buried_nonmetallic
+    """
+    table = book.table("burial_cover")
+    row = table.row(location=LOCATIONS.get(str(location.value), str(location.value)))
+    raceways = ("buried_rigid_metal", "buried_nonmetallic")
+    columns = raceways if row["raceway_only"] else ("buried_direct_burial", *raceways)
+    figures = [book.figure(column) for column in columns]
+    cite = (table.cite, *(one for figure in figures for one in figure.cite))
+    allowed = [method_word for figure in figures for method_word in words_of(figure)]
+    remedy = chosen(f"{at}.methods_for_burial", ", ".join(allowed), cite, above=location)
+    holds = method.value in allowed
+    return Check(
+        f"{at}.method_may_be_buried",
+        Verdict.MEETS if holds else Verdict.FALLS_SHORT,
+        cite,
+        left=method,
+        right=location,
+        remedy=None if holds else remedy,
+    )
 
 
 def minimum_cover(

@@ -107,3 +107,20 @@ def interrupting_rating_covers_fault(
     if rating is None or fault is None:
         return Check(name, Verdict.ASK, (cite,), left=rating, right=fault)
     return compare(name, rating, ">=", fault, cite)
+
+
+def unread_breaker_interrupts_fault(book: Book, fault: Entry) -> Check:
+    """Check a breaker whose interrupting rating nobody has read, as if it were unmarked.
+
+    Parameters
+    ----------
+    fault : Entry
+        Fault current at the panel. [A]
+
+    Rule
+    ----
+    unmarked_interrupting_rating
+    """
+    least = book.figure("unmarked_interrupting_rating")
+    name = "unread_breaker_interrupts_fault"
+    return compare(name, least, ">=", fault, least.cite, otherwise=Verdict.ASK)

@@ -136,6 +136,35 @@ def receptacle_matches_circuit(book: Book, rating: Entry, device: Entry) -> Chec
     return Check(name, verdict, circuit.cite, rating, "=", device)
 
 
+def receptacle_is_tamper_resistant(book: Book, rating: Entry, height: Entry | None) -> Check | None:
+    """Note that a small receptacle in a dwelling is of the tamper-resistant type.
+
+    Parameters
+    ----------
+    book : Book
+    rating : Entry
+        Of the receptacle [A].
+    height : Entry or None
+        Above the floor [in]; None where nobody says, and it is taken as in a child's reach.
+
+    Returns
+    -------
+    Check or None
+        ``receptacle_is_tamper_resistant``; None for a larger receptacle.
+
+    Rule
+    ----
+    tamper_resistant_up_to, tamper_resistant_height
+    """
+    limit, reach = book.figure("tamper_resistant_up_to"), book.figure("tamper_resistant_height")
+    if rating.value > limit.value:
+        return None
+    high = height is not None and height.value > reach.value
+    verdict = Verdict.MEETS if high else Verdict.NOTE
+    name = "receptacle_is_tamper_resistant"
+    return Check(name, verdict, limit.cite, left=rating, facts=(reach,))
+
+
 @dataclass(frozen=True)
 class Cover:
     """The cover of a receptacle in damp or wet, and whether it is of the weather-resistant type."""
@@ -164,18 +193,19 @@ def receptacle_cover(
     Returns
     -------
     tuple of Cover or None, and Check or None
-        No cover in the dry; ``receptacle_weather_is_known`` asks, where the place is in the
-        open air and nobody says how wet it is, and the cover is then the one for wet places.
+        No cover in the dry of a building; under a roof in the open air it is damp at least.
+        ``receptacle_weather_is_known`` asks, where the place is in the open air and nobody
+        says how wet it is, and the cover is then the one for wet places.
 
     Rule
     ----
     receptacle_cover_damp, receptacle_cover_wet
     """
     exposed = place in OPEN_AIR
-    if weather == "dry" or (weather is None and not exposed):
+    if not exposed and weather in ("dry", None):
         return None, None
     small = rating.value <= book.figure("weather_resistant_up_to").value
-    wet = weather != "damp"
+    wet = weather not in ("damp", "dry")
     rule = "receptacle_cover_wet" if wet else "receptacle_cover_damp"
     in_use = wet and (small or unattended)
     kind = "in_use" if in_use else "closed"

@@ -9,7 +9,7 @@ import pytest
 from packet.jobfile import load_job
 from packet.ledger import Verdict
 from packet.plans.branch_circuit import Plan, plan
-from packet.quantities import quantity
+from packet.quantities import ConductorSize, quantity
 
 JOBS = Path(__file__).parents[2] / "jobs"
 
@@ -42,6 +42,92 @@ SHORT, ASK = Verdict.FALLS_SHORT, Verdict.ASK
             SHORT,
         ),
         ("cellar-subpanel", "    rating: 90 A", "    rating: 70 A", "feeder_carries_load", SHORT),
+        # 240.4(B): the next size up protects the wires, and they carry no more than their ampacity
+        (
+            "cellar-subpanel",
+            "    size: 2 AWG\n",
+            "    size: 3 AWG\n",
+            "feeder_conductor_carries_load",
+            SHORT,
+        ),
+        # 334.80: 75 A, whatever the terminals
+        ("cellar-subpanel", "    method: SER\n", "    method: NM-B\n", "feeder_protected", SHORT),
+        # 310.15(B): 2 AWG aluminum has 100 x 0.71 at 60 degrees
+        (
+            "cellar-subpanel",
+            "    ambient: 26 degC\n",
+            "    ambient: 60 degC\n",
+            "feeder_protected",
+            SHORT,
+        ),
+        ("cellar-subpanel", "    ambient: 26 degC\n", "", "feeder_ambient_known", ASK),
+        # a terminal that is marked for the lower temperature is no question any more
+        (
+            "cellar-subpanel",
+            "{at: feeder breaker, temperature: 75 degC",
+            "{at: feeder breaker, temperature: 60 degC",
+            "feeder_protected",
+            SHORT,
+        ),
+        (
+            "cellar-subpanel",
+            "{at: feeder breaker, temperature: 75 degC",
+            "{at: feeder breaker, temperature: unknown",
+            "feeder_protected",
+            ASK,
+        ),
+        # 338.12: SER is not buried; on an outside wall it hangs on a condition
+        (
+            "cellar-subpanel",
+            "    place: basement\n    ambient: 26",
+            "    place: underground\n    ambient: 26",
+            "feeder.method_suits_place",
+            SHORT,
+        ),
+        (
+            "cellar-subpanel",
+            "    place: basement\n    ambient: 26",
+            "    place: exterior wall\n    ambient: 26",
+            "feeder.method_suits_place",
+            ASK,
+        ),
+        # 215.2: a neutral left out, reduced, or below Table 250.122
+        ("cellar-subpanel", "    neutral: 2 AWG\n", "", "feeder_neutral_is_large_enough", ASK),
+        (
+            "cellar-subpanel",
+            "    neutral: 2 AWG\n",
+            "    neutral: 4 AWG\n",
+            "feeder_neutral_is_large_enough",
+            ASK,
+        ),
+        (
+            "cellar-subpanel",
+            "    neutral: 2 AWG\n",
+            "    neutral: 8 AWG\n",
+            "feeder_neutral_is_large_enough",
+            SHORT,
+        ),
+        (
+            "cellar-subpanel",
+            "    method: SER\n",
+            "    method: EMT\n",
+            "feeder_conductor_known",
+            ASK,
+        ),
+        (
+            "garage-receptacle",
+            "main_rating: 200 A",
+            "main_rating: 225 A",
+            "main_within_service",
+            ASK,
+        ),
+        (
+            "garage-receptacle",
+            "conductor: 4/0 AWG",
+            "conductor: unknown",
+            "service_conductor_carries_rating",
+            ASK,
+        ),
         # 230.90: the main breaker limits what the service carries
         (
             "garage-receptacle",
@@ -69,10 +155,18 @@ SHORT, ASK = Verdict.FALLS_SHORT, Verdict.ASK
         # interrupting rating of the breaker itself, 110.9
         (
             "garage-receptacle",
-            "  device_kind: GFCI",
-            "  device_kind: GFCI\n  device_interrupting_rating: 5 kA",
+            "  device_interrupting_rating: 10 kA ",
+            "  device_interrupting_rating: 5 kA ",
             "interrupting_rating_covers_fault",
             SHORT,
+        ),
+        # 240.83(C): a breaker that nobody has read may have 5 kA
+        (
+            "garage-receptacle",
+            "  device_interrupting_rating: 10 kA ",
+            "  # ",
+            "unread_breaker_interrupts_fault",
+            ASK,
         ),
         (
             "garage-receptacle",
@@ -103,6 +197,32 @@ SHORT, ASK = Verdict.FALLS_SHORT, Verdict.ASK
             "building_disconnect",
             ASK,
         ),
+        # an accessory building stands alone, whatever else is said or left out
+        (
+            "garage-receptacle",
+            "  place: garage\n",
+            "  place: accessory building\n",
+            "building_disconnect",
+            ASK,
+        ),
+        ("garage-receptacle", "  detached_building: no\n", "", "building_is_settled", ASK),
+        # 220.5(A): all arithmetic is for 120/240 V
+        (
+            "garage-receptacle",
+            "120/240 V single phase",
+            "unknown",
+            "service_system_is_reckoned",
+            ASK,
+        ),
+        ("garage-receptacle", "120/240 V", "120/208 V", "service_system_is_reckoned", SHORT),
+        # Chapter 9 Table 1: other circuits in the same raceway
+        (
+            "driveway-pedestal",
+            "    bends: 270 deg\n    current_carrying_extra: 0",
+            "    bends: 270 deg\n    current_carrying_extra: 1",
+            "route.1.other_conductors_fit",
+            ASK,
+        ),
         # 334.80: neighbors nobody has counted
         (
             "garage-receptacle",
@@ -129,6 +249,156 @@ def test_a_changed_answer_changes_the_verdict(
     assert edited(tmp_path, job, (old, new)).ledger.checks[check].verdict is verdict
 
 
+def test_what_is_said_of_the_building_and_the_raceway_is_not_asked(tmp_path: Path) -> None:
+    for job in ("garage-receptacle", "driveway-pedestal", "cellar-subpanel"):
+        checks = edited(tmp_path, job).ledger.checks
+        assert checks["service_system_is_reckoned"].verdict is Verdict.MEETS
+        assert "building_is_settled" not in checks
+        assert not [name for name in checks if name.endswith("other_conductors_fit")]
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        (("method: PVC-40", "method: NM-B"),),
+        (("method: PVC-40", "method: UF-B"), ("above: open ground", "above: under building")),
+    ],
+)
+def test_cable_that_may_not_be_buried_is_refused(
+    tmp_path: Path, changes: tuple[tuple[str, str], ...]
+) -> None:
+    seen = edited(tmp_path, "driveway-pedestal", *changes)
+    assert seen.ledger.checks["route.3.method_may_be_buried"].verdict is SHORT
+    assert not seen.parts
+
+
+@pytest.mark.parametrize(
+    ("size", "width", "height", "check", "verdict"),
+    [
+        # 314.28(A): from 4 AWG on; its 1 in raceways ask for 8 in, or 6 in around a corner
+        ("6 AWG", "4.7 in", "4.7 in", "pull_box_long_enough", None),
+        ("4 AWG", "8 in", "6 in", "pull_box_long_enough", Verdict.MEETS),
+        ("4 AWG", "6 in", "8 in", "pull_box_wide_enough", Verdict.MEETS),
+        ("4 AWG", "7.9 in", "6 in", "pull_box_long_enough", SHORT),
+        ("4 AWG", "8 in", "5.9 in", "pull_box_wide_enough", ASK),
+    ],
+)
+def test_large_conductors_set_the_size_of_a_pull_box(
+    tmp_path: Path, size: str, width: str, height: str, check: str, verdict: Verdict | None
+) -> None:
+    seen = edited(
+        tmp_path,
+        "driveway-pedestal",
+        ("  conductor: 6 AWG\n", f"  conductor: {size}\n"),
+        ("    width: 4.7 in\n    height: 4.7 in\n", f"    width: {width}\n    height: {height}\n"),
+    ).ledger
+    found = seen.checks.get(f"box.1.{check}")
+    assert (found and found.verdict) is verdict
+
+
+def test_a_pull_box_without_its_inside_is_asked_for(tmp_path: Path) -> None:
+    large = ("  conductor: 6 AWG\n", "  conductor: 4 AWG\n")
+    unsaid = ("    width: 4.7 in\n    height: 4.7 in\n", "")
+    seen = edited(tmp_path, "driveway-pedestal", large, unsaid).ledger
+    assert seen.checks["box.1.pull_box_long_enough"].verdict is ASK
+    of_cable = ("  material: copper\n  load", "  material: copper\n  conductor: 4 AWG\n  load")
+    cable = edited(tmp_path, "garage-receptacle", of_cable).ledger
+    assert cable.checks["box.1.pull_box_of_cables"].verdict is ASK
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "verdict"),
+    [
+        # 314.15: an outlet box in the open air, or damp, is listed for it
+        ("  place: garage\n", "  place: outdoors\n", ASK),
+        ("  weather: dry\n", "  weather: damp\n", ASK),
+        ("  weather: dry\n", "  weather: dry\n", None),
+    ],
+)
+def test_a_box_in_the_wet(tmp_path: Path, old: str, new: str, verdict: Verdict | None) -> None:
+    found = edited(tmp_path, "garage-receptacle", (old, new)).ledger.checks.get(
+        "box.1.box_suits_wet"
+    )
+    assert (found and found.verdict) is verdict
+
+
+@pytest.mark.parametrize(
+    ("listed", "verdict"), [("yes", Verdict.MEETS), ("no", SHORT), ("unknown", ASK)]
+)
+def test_a_pull_box_on_an_outside_wall(tmp_path: Path, listed: str, verdict: Verdict) -> None:
+    moved = (
+        "    after: Along the basement ceiling\n",
+        f"    after: Out through the wall and down\n    listed_for_wet: {listed}\n",
+    )
+    seen = edited(tmp_path, "driveway-pedestal", moved).ledger
+    assert seen.checks["box.1.box_suits_wet"].verdict is verdict
+
+
+def test_the_least_ground_of_two_cables_counts(tmp_path: Path) -> None:
+    """SER of 6 AWG has a 6 AWG ground, the NM-B after it 10 AWG."""
+    mixed = ("    method: NM-B\n    length: 29 ft", "    method: SER\n    length: 29 ft")
+    ledger = edited(tmp_path, "garage-receptacle", mixed).ledger
+    assert ledger["conductor_size"].value == ConductorSize.parse("6")
+    assert ledger["equipment_grounding"].value == ConductorSize.parse("10")
+
+
+@pytest.mark.parametrize(
+    ("riser", "verdict"),
+    [("RMC", Verdict.MEETS), ("PVC-80", Verdict.MEETS), ("PVC-40", SHORT), ("UF-B", ASK)],
+)
+def test_a_buried_cable_comes_up_in_pipe(tmp_path: Path, riser: str, verdict: Verdict) -> None:
+    """300.5(D): from the trench to 8 ft; a cable that goes on bare is asked for its pipe."""
+    seen = edited(
+        tmp_path,
+        "driveway-pedestal",
+        ("    method: PVC-40\n", "    method: UF-B\n"),
+        ("    cover: 22 in ", "    cover: 25 in "),
+        ("pedestal\n    method: PVC-80\n", f"pedestal\n    method: {riser}\n"),
+    ).ledger
+    assert seen.checks["route.4.riser_protected"].verdict is verdict
+
+
+def test_a_load_that_may_be_behind_the_feeder_counts(tmp_path: Path) -> None:
+    """Of the 9.8 kW range nobody says where it is fed from: 8 kW by Table 220.55 count."""
+    said = edited(tmp_path, "cellar-subpanel").ledger
+    unsaid = edited(
+        tmp_path,
+        "cellar-subpanel",
+        ("9.8 kW, fastened: yes, own_circuit: yes, on_subpanel: no", "9.8 kW, fastened: yes"),
+    ).ledger
+    name = "feeder.load.standard.total"
+    assert unsaid[name].value - said[name].value == quantity(8000, "VA")
+    assert said.checks["feeder_load_is_known"].verdict is Verdict.MEETS
+    assert unsaid.checks["feeder_load_is_known"].verdict is ASK
+    assert unsaid.checks["feeder_carries_load"].verdict is SHORT
+
+
+@pytest.mark.parametrize(
+    ("method", "together", "verdict"),
+    [
+        ("standard", "unknown", ASK),
+        ("standard", "no", None),
+        ("standard", "yes", None),
+        # 220.82(C) takes the largest line, whatever runs together
+        ("optional", "unknown", None),
+    ],
+)
+def test_heat_and_cold_together_are_asked_for(
+    tmp_path: Path, method: str, together: str, verdict: Verdict | None
+) -> None:
+    """220.60 leaves the smaller out only where the two are unlikely to run together."""
+    heat = "    - {name: Heat, kind: central heat, rating: 10 kW, fastened: yes}\n"
+    seen = edited(
+        tmp_path,
+        "garage-receptacle",
+        ("    - {name: Dryer", f"{heat}    - {{name: Dryer"),
+        ("load_method: optional", f"load_method: {method}"),
+        ("heating_and_cooling_together: no", f"heating_and_cooling_together: {together}"),
+    ).ledger
+    found = seen.checks.get("heating_and_cooling_settled")
+    assert (found and found.verdict) is verdict
+
+
 def test_bundled_neighbors_derate_the_cable(tmp_path: Path) -> None:
     """Six cables of two wires each beside the new one's two: 12 conductors, 50 percent."""
     seen = edited(
@@ -140,6 +410,32 @@ def test_bundled_neighbors_derate_the_cable(tmp_path: Path) -> None:
     ).ledger
     assert seen["route.1.adjustment_factor"].value == quantity("0.5")
     assert seen.checks["route.1.conductor_carries_load"].verdict is SHORT
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "volume"),
+    [
+        # 314.16(B): 3 x 5 + 2 x 2 x 5 + 2.5, and 5 more for clamps that nobody has ruled out
+        ("internal_clamps: no", "internal_clamps: no", "37.5"),
+        ("internal_clamps: no", "internal_clamps: unknown", "42.5"),
+        ("    internal_clamps: no\n", "", "42.5"),
+        # a 50 A receptacle takes two gangs, said or not
+        ("    gangs: 2 ", "    # gangs: 2 ", "37.5"),
+        ("    gangs: 2 ", "    gangs: 1 ", "27.5"),
+    ],
+)
+def test_a_box_is_filled_with_what_nobody_ruled_out(
+    tmp_path: Path, old: str, new: str, volume: str
+) -> None:
+    seen = edited(tmp_path, "garage-receptacle", (old, new)).ledger
+    assert seen["box.1.fill_volume"].value == quantity(volume, "in**3")
+
+
+def test_a_raceway_brings_no_clamps(tmp_path: Path) -> None:
+    said = ("    internal_clamps: no\n", "")
+    seen = edited(tmp_path, "driveway-pedestal", said).ledger
+    whole = plan(load_job(JOBS / "driveway-pedestal.yaml")).ledger
+    assert seen["box.1.fill_volume"].value == whole["box.1.fill_volume"].value
 
 
 def test_bends_are_added_up_from_box_to_box(tmp_path: Path) -> None:

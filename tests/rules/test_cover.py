@@ -12,12 +12,13 @@ from packet.ledger import Entry, Verdict, decimal_of
 from packet.rules.cover import (
     LOCATIONS,
     cover_deep_enough,
+    method_may_be_buried,
     minimum_cover,
     riser_protected,
     riser_protected_from,
     trench_depth,
 )
-from tests.rules.givens import given
+from tests.rules.givens import given, worded
 from tests.rules.installation import examples, ids
 
 PUBLISHED = examples("cover")
@@ -149,3 +150,24 @@ def test_protection_begins_at_the_cover_or_at_its_limit(cover: int, below: int) 
 def test_riser(method: str | None, verdict: str) -> None:
     riser = None if method is None else given("route.1.riser_method", method)
     assert riser_protected(Book("2020"), "route.1", riser).verdict.value == verdict
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("method", "above", "verdict"),
+    [
+        ("UF-B", "open ground", "meets"),
+        ("UF-B", "under building", "falls short"),
+        ("PVC-40", "under building", "meets"),
+        ("RMC", "street", "meets"),
+        ("NM-B", "open ground", "falls short"),
+        ("SER", "open ground", "falls short"),
+        ("ENT", "open ground", "falls short"),
+    ],
+)
+def test_what_may_lie_in_the_earth(method: str, above: str, verdict: str, edition: str) -> None:
+    """Table 300.5: under a building, cable only in a raceway; 334.12: NM-B never."""
+    location = given("route.1.above", above)
+    wiring = given("route.1.method", method)
+    check = method_may_be_buried(Book(edition), "route.1", location, wiring)
+    assert worded(check) == verdict

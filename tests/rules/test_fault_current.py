@@ -10,7 +10,11 @@ import pytest
 
 from packet.codebook import EDITIONS, Book
 from packet.ledger import Entry, decimal_of
-from packet.rules.fault_current import interrupting_rating_covers_fault, panel_fault_current
+from packet.rules.fault_current import (
+    interrupting_rating_covers_fault,
+    panel_fault_current,
+    unread_breaker_interrupts_fault,
+)
 from packet.rules.voltage_drop import RunPart
 from tests.rules.givens import COPPER, METALS, given, not_redoable, size, worded
 from tests.rules.installation import examples, ids
@@ -163,3 +167,11 @@ def test_a_rating_in_kiloamperes_is_the_same_rating() -> None:
         given("available_fault_current", 10000, "A"),
     )
     assert worded(check) == "meets"
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(("available", "verdict"), [(5000, "meets"), (5001, "ask")])
+def test_a_breaker_that_nobody_has_read(available: int, verdict: str, edition: str) -> None:
+    """240.83(C): an unmarked breaker has 5 kA."""
+    current = given("available_fault_current", available, "A")
+    assert worded(unread_breaker_interrupts_fault(Book(edition), current)) == verdict

@@ -14,6 +14,7 @@ from packet.rules.receptacle import (
     receptacle_carries_circuit,
     receptacle_cover,
     receptacle_is_for_new_work,
+    receptacle_is_tamper_resistant,
     receptacle_matches_circuit,
     receptacle_suits_voltage,
 )
@@ -137,7 +138,9 @@ def test_a_receptacle_larger_than_its_circuit(
     [
         ("garage", None, 50, True, None, None, False),
         ("garage", "dry", 50, True, None, None, False),
-        ("outdoors", "dry", 50, True, None, None, False),
+        # 406.9(A): outdoors and protected from the weather is treated as damp
+        ("outdoors", "dry", 50, True, "weatherproof while nothing is plugged in", False, False),
+        ("carport", "dry", 20, True, "weatherproof while nothing is plugged in", True, False),
         ("outdoors", "damp", 50, True, "weatherproof while nothing is plugged in", False, False),
         ("outdoors", "wet", 50, True, "weatherproof with the plug in", False, False),
         ("outdoors", "wet", 50, False, "weatherproof while nothing is plugged in", False, False),
@@ -178,3 +181,24 @@ def test_more_water_never_gives_a_lesser_cover() -> None:
         ]
         ranks = [order.index(one.cover.value if one else None) for one in covers]
         assert ranks == sorted(ranks)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("rating", "height", "verdict"),
+    [
+        (15, 46, Verdict.NOTE),
+        (20, None, Verdict.NOTE),
+        (20, 66, Verdict.NOTE),
+        (20, 67, MEETS),
+        (30, 46, None),
+    ],
+)
+def test_small_receptacles_are_tamper_resistant(
+    rating: int, height: int | None, verdict: Verdict | None, edition: str
+) -> None:
+    """406.12: 15 A and 20 A up to 5-1/2 ft above the floor."""
+    above = None if height is None else given("circuit.height", height, "in")
+    check = receptacle_is_tamper_resistant(Book(edition), rated(rating), above)
+    assert (check and check.verdict) is verdict
+    assert check is None or said(check)

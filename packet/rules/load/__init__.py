@@ -15,7 +15,11 @@ from packet.rules.load.existing import existing_worksheet
 from packet.rules.load.measured import measured_demand_counts, measured_worksheet
 from packet.rules.load.optional import optional_worksheet
 from packet.rules.load.service import LoadCalculation, Remedies, calculate, remedies
-from packet.rules.load.standard import neutral_load, standard_worksheet
+from packet.rules.load.standard import (
+    heating_and_cooling_settled,
+    neutral_load,
+    standard_worksheet,
+)
 
 __all__ = [
     "DwellingLoads",
@@ -31,6 +35,7 @@ __all__ = [
     "Worksheet",
     "calculate",
     "existing_worksheet",
+    "heating_and_cooling_settled",
     "measured_demand_counts",
     "measured_worksheet",
     "neutral_load",

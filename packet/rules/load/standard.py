@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from packet.codebook import Book
-from packet.ledger import Entry, chosen, computed, decimal_of, total
+from packet.ledger import Check, Entry, Verdict, chosen, computed, decimal_of, total
 from packet.rules.load.cooking import Appliance, cooking_demand
 from packet.rules.load.dwelling import (
     CHARGER,
     COMFORT,
     COOKING,
     DRYER,
+    HEATING,
     MOTORS,
     NEVER_ON_NEUTRAL,
     DwellingLoads,
@@ -267,6 +268,26 @@ def _charger(book: Book, load: Load, supply: Supply) -> Entry:
         inputs["m"] = book.figure("vehicle_charger_minimum_load")
         formula = "n * larger(S, m)"
     return managed(book, load, supply, computed(name, formula, cite, **inputs))
+
+
+def heating_and_cooling_settled(book: Book, loads: DwellingLoads) -> Check | None:
+    """Ask whether heating and cooling run together, where the smaller is left out unasked.
+
+    Returns
+    -------
+    Check or None
+        ``heating_and_cooling_settled``; None where the dwelling has only one of them, or
+        the answer is given.
+
+    Rule
+    ----
+    noncoincident_loads
+    """
+    cooling, heating = loads.of("air conditioning"), loads.of(*sorted(HEATING))
+    if loads.heating_and_cooling_together is not None or not (cooling and heating):
+        return None
+    cite = (book.cite("noncoincident_loads"),)
+    return Check("heating_and_cooling_settled", Verdict.ASK, cite)
 
 
 def neutral_load(book: Book, loads: DwellingLoads, supply: Supply) -> tuple[Line, ...]:
