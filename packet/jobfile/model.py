@@ -150,6 +150,21 @@ class Utility(Section):
 
 
 @dataclass(frozen=True)
+class CodeReadings(Section):
+    """Sides taken where books and offices read the code differently."""
+
+    agreed_with: Given[str] | None
+    vehicle_charger: Given[str] | None
+    fastened_charger: Given[str] | None
+    existing_heating_and_cooling: Given[str] | None
+    continuous_share: Given[str] | None
+    solar_and_a_year_of_data: Given[str] | None
+    adjustable_charger: Given[str] | None
+    enlarged_grounding_conductor: Given[str] | None
+    insulation_resistance: Given[str] | None
+
+
+@dataclass(frozen=True)
 class Load(Section):
     """One appliance that is there today, from its nameplate."""
 
@@ -336,6 +351,7 @@ class Circuit(Section):
     equipment_grounding: Given[ConductorSize] | None
     material: Given[str] | None
     power_factor: Given[Quantity] | None
+    insulation_test: Given[bool] | None
     load_method: Given[str] | None
     disconnect_in_sight: Given[bool] | Unknown | None
 
@@ -452,6 +468,7 @@ class Job(Section):
     site: Site
     authority: Authority
     utility: Utility | None
+    readings_of_the_code: CodeReadings | None
     dwelling: Dwelling
     service: Service
     panel: Panel
@@ -473,6 +490,7 @@ SECTIONS: dict[str, type[Section]] = {
     "site": Site,
     "authority": Authority,
     "utility": Utility,
+    "readings_of_the_code": CodeReadings,
     "dwelling": Dwelling,
     "dwelling.loads.*": Load,
     "dwelling.measured_demand": MeasuredDemand,

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from packet.codebook import Book
 from packet.jobfile.model import Box, Job
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, chosen
+from packet.plans.disputed import Sides
 from packet.plans.givens import count, counted, given, must, terminal_at, truth
 from packet.plans.labels import terminal_checks
 from packet.plans.place import Placed
@@ -105,6 +106,7 @@ def installed(
     placed: Placed,
     parts: tuple[PlannedPart, ...],
     drop: VoltageDrop,
+    taken: Sides,
 ) -> Installed:
     """Enter boxes, terminals, readings and facts into the ledger; give back their order."""
     boxes = tuple(job.boxes or ())
@@ -116,7 +118,8 @@ def installed(
     span = tool_range([terminal.torque for terminal in terminals], book)
     for entry in span or ():
         ledger.add(entry)
-    tests = tuple(_readings(book, ledger, circuit, placed, parts, drop))
+    outlet = _outlet(job, placed, taken)
+    tests = tuple(_readings(book, ledger, circuit, outlet, parts, drop))
     _facts(book, ledger, job, circuit, placed, parts, boxes)
     for name in WORK_FIGURES:
         ledger.add(book.figure(name))
@@ -215,21 +218,26 @@ def _landings(placed: Placed) -> Iterator[tuple[str, str, tuple[str, ...], str, 
     yield "panel_l2", "panel", ("panel breaker line 2",), "panel breaker", False
 
 
-def _readings(
-    book: Book,
-    ledger: Ledger,
-    circuit: Circuit,
-    placed: Placed,
-    parts: tuple[PlannedPart, ...],
-    drop: VoltageDrop,
-) -> Iterator[PlannedReading]:
-    outlet = Outlet(
+def _outlet(job: Job, placed: Placed, taken: Sides) -> Outlet:
+    """Return what the readings depend on."""
+    return Outlet(
         neutral=placed.has_neutral,
         receptacle=placed.is_receptacle,
         gfci=bool(placed.is_gfci.value),
         service_panel=placed.is_service,
-        insulation_test=False,
+        insulation_test=bool(truth(job.circuit.insulation_test)),
+        earlier_insulation_limit=taken.earlier_insulation_limit,
     )
+
+
+def _readings(
+    book: Book,
+    ledger: Ledger,
+    circuit: Circuit,
+    outlet: Outlet,
+    parts: tuple[PlannedPart, ...],
+    drop: VoltageDrop,
+) -> Iterator[PlannedReading]:
     solid = parts[0].is_cable and circuit.grounding_size.value <= LARGEST_SOLID
     path = grounding_path_resistance(
         book,
@@ -298,7 +306,7 @@ def _facts(
     fact("white_wire_is_hot", any(cable) and not placed.has_neutral, title)
     fact("breaker_is_gfci", placed.is_gfci.value, title)
     fact("setting_is_restricted", placed.setting_is_used, title)
-    fact("has_insulation_test", False, title)
+    fact("has_insulation_test", truth(job.circuit.insulation_test), title)
     fact("has_loaded_reading", True, title)
     for part, hidden in zip(parts, concealed, strict=True):
         at = f"route.{part.number}"

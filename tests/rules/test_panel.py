@@ -19,6 +19,7 @@ from packet.rules.panel import (
     WorkingSpace,
     breaker_is_listed_for_panel,
     feeder_carries_charger,
+    feeder_conductor_carries_load,
     feeder_load_is_known,
     feeder_worksheet,
     free_spaces,
@@ -303,14 +304,18 @@ def test_rooms_a_panel_may_not_be_in(edition: str, place: str | None, verdict: V
 def test_a_feeder_carries_its_load_by_the_standard_method(
     edition: str, extra: str, verdict: Verdict
 ) -> None:
-    """90 A: 21 600 VA, of which the charger is 9600 VA and a laundry circuit 1500 VA."""
+    """90 A: 21 600 VA, of which a quarter more than 9600 VA charger, 1500 VA a laundry circuit."""
     book = Book(edition)
-    rest = load(1, "spa", f"{21600 - 9600 - 1500 + Decimal(extra)} VA")
+    rest = load(1, "spa", f"{21600 - 12000 - 1500 + Decimal(extra)} VA")
     loads = house(rest, charger(2, 40), area=0, kitchen=0, laundry=1)
     sheet = feeder_worksheet(book, loads, supply(book, 90))
     assert sheet.check.name == "feeder_carries_load"
     assert sheet.check.verdict is verdict
     said(sheet.check)
+    ampacity = given("feeder.ampacity", 90, "A")
+    check = feeder_conductor_carries_load(book, ampacity, sheet)
+    assert check.verdict is verdict
+    said(check)
 
 
 def test_feeder_and_service_stand_in_one_ledger() -> None:
@@ -350,7 +355,8 @@ def test_every_name_of_the_standard_method_has_its_twin_for_the_feeder() -> None
     only_service = {
         "load.standard.cooking.one_range",
         "load.standard.cooking.one",
-        "load.standard.current_with_continuous_share",
+        "load.standard.continuous_share_reading",
+        "load.standard.continuous_share_other_current",
         "load.standard.left",
     }
     missing = [

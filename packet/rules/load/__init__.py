@@ -1,6 +1,8 @@
 """The load calculation of a dwelling by every method that applies, against its service."""
 
 from packet.rules.load.dwelling import (
+    SAFE_SIDES,
+    Disputed,
     DwellingLoads,
     Line,
     Load,
@@ -18,6 +20,8 @@ from packet.rules.load.service import LoadCalculation, Remedies, calculate, reme
 from packet.rules.load.standard import neutral_load, standard_worksheet
 
 __all__ = [
+    "SAFE_SIDES",
+    "Disputed",
     "DwellingLoads",
     "Line",
     "Load",
