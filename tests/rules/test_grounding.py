@@ -158,24 +158,43 @@ def test_an_enlarged_ground_is_never_larger_than_its_circuit(edition: str) -> No
                 last = found.minimum.value
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
 @pytest.mark.parametrize(
-    ("edition", "verdict"),
-    [("2017", "falls short"), ("2020", "ask"), ("2023", "ask"), ("2026", "ask")],
+    ("by_person", "agreed", "verdict"),
+    [
+        (False, False, "falls short"),
+        (False, True, "falls short"),
+        (True, False, "ask"),
+        (True, True, "note"),
+    ],
 )
-def test_the_ground_inside_an_enlarged_cable(edition: str, verdict: str) -> None:
-    """6 AWG NM-B with its 10 AWG ground on a 40 A circuit that 8 AWG would carry."""
+def test_the_ground_inside_an_enlarged_cable(
+    edition: str, by_person: bool, agreed: bool, verdict: str
+) -> None:
+    """6 AWG NM-B with its 10 AWG ground on a 40 A circuit that 8 AWG would carry.
+
+    The exception for a qualified person came in 2020 (EC&M, April 2022).
+    """
     book = Book(edition)
     inside = cable_equipment_grounding(
         book, given("route.1.method", "NM-B"), COPPER, size("conductor_size", "6")
     )
     assert inside is not None
+    need = needed(book, 40, "6", "8")
     checks = equipment_grounding_checks(
-        book, inside, size("conductor_size", "6"), needed(book, 40, "6", "8")
+        book,
+        inside,
+        size("conductor_size", "6"),
+        need,
+        by_qualified_person=by_person,
+        agreed=agreed,
     )
     assert verdicts(checks) == {
         "equipment_grounding_meets_table": "meets",
-        "equipment_grounding_enlarged": verdict,
+        "equipment_grounding_enlarged": "falls short" if edition == "2017" else verdict,
     }
+    assert need.unenlarged.value.name == "10 AWG"
+    assert need.minimum.value.name == "8 AWG"
     enough = equipment_grounding_checks(
         book,
         size("equipment_grounding", "8"),

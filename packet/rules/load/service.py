@@ -12,6 +12,7 @@ from packet.rules.load.dwelling import (
     SAFE_SIDES,
     DwellingLoads,
     Management,
+    Pool,
     Readings,
     Supply,
     Worksheet,
@@ -310,10 +311,7 @@ def headroom(book: Book, sheet: Worksheet, supply: Supply) -> Entry | None:
     inputs = {"R": supply.rating, "V": supply.voltage}
     if sheet.pool is None:
         return computed(name, "(R * V - (W - E)) / V", cite, W=sheet.total, E=new, **inputs)
-    pool = sheet.pool
-    room = computed(
-        "load.room_for_pool", "R * V - (W - D)", cite, W=sheet.total, D=pool.demand, **inputs
-    )
+    pool, room = sheet.pool, _room_for_pool(book, sheet, supply, sheet.pool)
     shared = {"G": room, "P": pool.load, "E": new, "V": supply.voltage}
     if room.value <= pool.first.value:
         return computed(name, "(G - (P - E)) / V", cite, **shared)
@@ -354,8 +352,17 @@ def room_for_charging(book: Book, sheet: Worksheet, supply: Supply, left: Entry)
     common = {"k": factor, "C": others, "V": supply.voltage}
     if sheet.pool is None:
         return computed(name, "(I - (k - 1) * C / V) / k", cite, I=left, **common)
-    pool = sheet.pool
-    room = computed(
+    pool, room = sheet.pool, _room_for_pool(book, sheet, supply, sheet.pool)
+    common |= {"G": room, "P": pool.load, "E": new}
+    first = computed(name, "(G - (P - E) - (k - 1) * C) / (V * k)", cite, **common)
+    if pool.load.value - new.value + first.value * supply.voltage.value <= pool.first.value:
+        return first
+    formula = "(G - t - (P - E - t) * r - (k - 1) * C) / (V * (r + k - 1))"
+    return computed(name, formula, cite, t=pool.first, r=pool.rest, **common)
+
+
+def _room_for_pool(book: Book, sheet: Worksheet, supply: Supply, pool: Pool) -> Entry:
+    return computed(
         "load.room_for_pool",
         "R * V - (W - D)",
         book.cite("supply_carries_load"),
@@ -364,12 +371,6 @@ def room_for_charging(book: Book, sheet: Worksheet, supply: Supply, left: Entry)
         W=sheet.total,
         D=pool.demand,
     )
-    common |= {"G": room, "P": pool.load, "E": new}
-    first = computed(name, "(G - (P - E) - (k - 1) * C) / (V * k)", cite, **common)
-    if pool.load.value - new.value + first.value * supply.voltage.value <= pool.first.value:
-        return first
-    formula = "(G - t - (P - E - t) * r - (k - 1) * C) / (V * (r + k - 1))"
-    return computed(name, formula, cite, t=pool.first, r=pool.rest, **common)
 
 
 def largest_continuous_current(book: Book, sheet: Worksheet, supply: Supply, room: Entry) -> Entry:
