@@ -401,6 +401,8 @@ class Box(Section):
     width: Given[Quantity] | None
     height: Given[Quantity] | None
     depth: Given[Quantity] | None
+    pull: Given[str] | None
+    entry_spacing: Given[Quantity] | None
     listed_for_wet: Given[bool] | Unknown | None
 
 

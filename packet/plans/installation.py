@@ -8,21 +8,14 @@ from dataclasses import dataclass, replace
 from packet.codebook import Book
 from packet.jobfile.model import Box, Job
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, chosen
+from packet.plans.boxes import is_spliced, judge_box
 from packet.plans.disputed import Sides
-from packet.plans.givens import count, counted, given, must, terminal_at, truth
+from packet.plans.givens import given, terminal_at, truth
 from packet.plans.labels import terminal_checks
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart
 from packet.quantities import ConductorSize
-from packet.rules.box import (
-    BoxConductors,
-    BoxContents,
-    Device,
-    box_fill,
-    box_holds_contents,
-    free_conductor_length,
-    sized_by_raceways,
-)
+from packet.rules.box import sized_by_raceways
 from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
 from packet.rules.support import words_of
 from packet.rules.torque import TerminalTorque, terminal_torque, tool_range
@@ -30,6 +23,9 @@ from packet.rules.voltage_drop import VoltageDrop
 
 PIGTAIL = "panel_neutral_pigtail"
 """Terminal of the white wire that a GFCI breaker brings along."""
+
+SPLICE = "splicing connector"
+"""Where a job file reads off the connectors that join conductors in a box."""
 
 LARGEST_SOLID = ConductorSize("10 AWG")
 
@@ -111,7 +107,7 @@ def installed(
     """Enter boxes, terminals, readings and facts into the ledger; give back their order."""
     boxes = tuple(job.boxes or ())
     for number, box in enumerate(boxes, 1):
-        _box(book, ledger, number, box, circuit, placed)
+        judge_box(book, ledger, job, number, box, circuit, placed, parts)
     if placed.is_receptacle and not any(box.role.value == "outlet" for box in boxes):
         ledger.judge(Check("outlet_box_known", Verdict.ASK, (book.cite("conductor_fill"),)))
     terminals = tuple(_terminals(book, ledger, job, circuit, placed))
@@ -129,50 +125,12 @@ def installed(
     return Installed(terminals, tests, boxes)
 
 
-def _box(
-    book: Book,
-    ledger: Ledger,
-    number: int,
-    box: Box,
-    circuit: Circuit,
-    placed: Placed,
-) -> None:
-    at = f"box.{number}"
-    name = ledger.add(must(f"boxes.{number}.name", box.name))
-    depth = given(f"{at}.depth", box.depth)
-    opening = given(f"{at}.opening", box.opening)
-    ledger.add(free_conductor_length(book, at, depth, opening))
-    if sized_by_raceways(book, circuit.size):
-        return
-    runs = 1 if box.role.value == "outlet" else 2
-    conductors = (circuit.hots + circuit.neutrals) * runs
-    is_outlet = box.role.value == "outlet" and placed.is_receptacle
-    metal = box.material.value == "metal"
-    devices = (
-        (Device(count(f"{at}.devices.1.gangs", box.gangs, 1, name), circuit.size),)
-        if is_outlet
-        else ()
-    )
-    contents = BoxContents(
-        (BoxConductors(counted(f"{at}.conductors.1.count", conductors, name), circuit.size),),
-        BoxConductors(
-            counted(f"{at}.grounds_count", runs + int(metal), name), circuit.grounding_size
-        ),
-        devices,
-        internal_clamps=bool(truth(box.internal_clamps)),
-    )
-    fill = ledger.add(box_fill(book, at, contents))
-    marked = given(f"{at}.marked_volume", box.volume)
-    ring = given(f"{at}.ring_volume", box.ring_volume)
-    kind = "square" if metal else "device"
-    ledger.judge(box_holds_contents(book, at, fill, marked, ring, (kind,)))
-
-
 def _terminals(
     book: Book, ledger: Ledger, job: Job, circuit: Circuit, placed: Placed
 ) -> Iterator[PlannedTerminal]:
     material = ledger["conductor_material"]
-    for number, (key, place, uses, at, grounds) in enumerate(_landings(placed), 1):
+    joins = _connector_is_tightened(book, job, circuit)
+    for number, (key, place, uses, at, grounds) in enumerate(_landings(placed, joins), 1):
         read = terminal_at(job, at)
         size = circuit.grounding_size if grounds else circuit.size
         marked = given(f"terminal.{number}.marked_torque", read and read.torque)
@@ -191,7 +149,15 @@ def _terminals(
         yield PlannedTerminal(key, place, uses, wire, material, torque, source)
 
 
-def _landings(placed: Placed) -> Iterator[tuple[str, str, tuple[str, ...], str, bool]]:
+def _connector_is_tightened(book: Book, job: Job, circuit: Circuit) -> bool:
+    """Say whether conductors are joined by connectors with screws: large ones, or as read off."""
+    if not any(is_spliced(job, box) for box in job.boxes or ()):
+        return False
+    read = terminal_at(job, SPLICE)
+    return read is not None or sized_by_raceways(book, circuit.size)
+
+
+def _landings(placed: Placed, joins: bool) -> Iterator[tuple[str, str, tuple[str, ...], str, bool]]:
     """Yield every terminal of the circuit: key, place, names in the steps, label, is it ground."""
     end = "outlet" if placed.is_receptacle else "equipment"
     hot = "receptacle hot" if placed.is_receptacle else "equipment line"
@@ -201,6 +167,9 @@ def _landings(placed: Placed) -> Iterator[tuple[str, str, tuple[str, ...], str, 
         yield "outlet_neutral", end, ("outlet neutral",), f"{part} neutral", False
     yield "outlet_l1", end, ("outlet line 1",), hot, False
     yield "outlet_l2", end, ("outlet line 2",), hot, False
+    if joins:
+        yield "splice_ground", "box", ("splice ground",), SPLICE, True
+        yield "splice_others", "box", ("splice others",), SPLICE, False
     yield (
         "panel_ground",
         "panel",
@@ -299,7 +268,7 @@ def _facts(
     fact("is_buried", any(part.is_buried for part in parts), title)
     fact("is_inside_wall", any(concealed), title)
     fact("has_metal_box", any(box.material.value == "metal" for box in boxes), title)
-    fact("has_splices", any(box.role.value == "junction" for box in boxes), title)
+    fact("has_splices", any(is_spliced(job, box) for box in boxes), title)
     fact("is_outdoors", job.circuit.place.value in ("outdoors", "carport"), title)
     fact("is_aluminum", ledger["conductor_material"].value == "aluminum", title)
     fact("is_stranded", not (cable[0] and circuit.size.value <= LARGEST_SOLID), title)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from packet.codebook import Book
 from packet.jobfile.model import Box, Job, PriceLine
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, computed, total
+from packet.plans.boxes import is_spliced
 from packet.plans.givens import counted, given, must
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart
@@ -65,7 +66,7 @@ def shopping(
         *(
             need
             for number, box in enumerate(boxes, 1)
-            for need in stock.box_needs(book, _fitting(number, box, circuit))
+            for need in stock.box_needs(book, _fitting(job, number, box, circuit))
         ),
         *_end_needs(book, job, placed, circuit),
     ]
@@ -137,14 +138,18 @@ def _trips(book: Book, ledger: Ledger, bill: Bill, tax: Entry | None) -> dict[st
     return sums
 
 
-def _runs(parts: tuple[PlannedPart, ...]) -> list[list[PlannedPart]]:
-    """Return the parts put together by method: a run of one method is bought as one."""
+def _runs(parts: tuple[PlannedPart, ...], boxed: set[str]) -> list[list[PlannedPart]]:
+    """Return the parts put together by method: a run of one method is bought as one.
+
+    A part that ends in a box ends its run there.
+    """
     groups: list[list[PlannedPart]] = []
     for part in parts:
         size = part.fill.trade_size.value if part.fill else None
         last = groups[-1][-1] if groups else None
         same = (
             last is not None
+            and last.name.value not in boxed
             and last.method.value == part.method.value
             and (last.fill.trade_size.value if last.fill else None) == size
         )
@@ -158,21 +163,32 @@ def _runs(parts: tuple[PlannedPart, ...]) -> list[list[PlannedPart]]:
 def _planned_runs(
     book: Book, job: Job, circuit: Circuit, placed: Placed, parts: tuple[PlannedPart, ...]
 ) -> Iterator[stock.Run]:
-    """Yield each run with what is at its ends: a box, or the next raceway of the same pull."""
-    boxed = {box.after.value for box in job.boxes or () if box.after is not None}
-    groups = _runs(parts)
+    """Yield each run with what is at its ends: a box, or the next raceway.
+
+    Conductors are one piece from splice to splice: through a pull box too.
+    """
+    boxes = [box for box in job.boxes or () if box.after is not None]
+    boxed = {box.after.value for box in boxes if box.after is not None}
+    cut = {
+        box.after.value
+        for box in boxes
+        if box.after is not None and (box.role.value != "pull" or is_spliced(job, box))
+    }
+    groups = _runs(parts, boxed)
     for place, group in enumerate(groups):
         before = place > 0 and not _ends_in_box(groups[place - 1], boxed)
         after = place < len(groups) - 1 and not _ends_in_box(group, boxed)
+        through = place > 0 and not _ends_in_box(groups[place - 1], cut)
         pull = list(group)
         for further in groups[place + 1 :]:
-            if _ends_in_box(pull, boxed):
+            if _ends_in_box(pull, cut):
                 break
             pull += further
         yield replace(
             _run(book, job, place + 1, group, circuit, placed),
             joined_before=before,
             joined_after=after,
+            pulled_through=through,
             pull_lengths=[part.length for part in pull],
         )
 
@@ -217,9 +233,9 @@ def _run(
     )
 
 
-def _fitting(number: int, box: Box, circuit: Circuit) -> stock.Fitting:
+def _fitting(job: Job, number: int, box: Box, circuit: Circuit) -> stock.Fitting:
     material = box.material.value
-    splices = box.role.value == "junction"
+    splices = is_spliced(job, box)
     return stock.Fitting(
         number,
         f"{box.role.value}-{material}-box",
@@ -228,6 +244,7 @@ def _fitting(number: int, box: Box, circuit: Circuit) -> stock.Fitting:
         f"{box.role.value}-cover",
         splices,
         circuit.hots + circuit.neutrals + 1 if splices else 0,
+        circuit.size,
     )
 
 

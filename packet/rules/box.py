@@ -288,12 +288,42 @@ def raceway_spacing(book: Book, at: str, raceway: Entry) -> Entry:
     return computed(f"{at}.raceway_spacing", "k * d", times.cite, k=times, d=nominal)
 
 
-def pull_box_long_enough(at: str, given: Entry | None, need: Entry) -> Check:
-    """Judge one inside dimension of a pull box; ask when it is not given."""
-    name = f"{at}.pull_box_long_enough"
+def pull_box_long_enough(at: str, given: Entry | None, need: Entry, side: str = "length") -> Check:
+    """Judge one inside dimension of a pull box; ask when it is not given.
+
+    `side` is ``length``, ``width`` or ``height``.
+    """
+    name = f"{at}.pull_box_{side}_enough"
     if given is None:
         return Check(name, Verdict.ASK, need.cite, right=need)
     return compare(name, given, ">=", need, need.cite, remedy=need)
+
+
+def raceway_entries_apart(at: str, given: Entry | None, need: Entry) -> Check:
+    """Judge the distance between the entries of one pull; ask when it is not given."""
+    name = f"{at}.raceway_entries_apart"
+    if given is None:
+        return Check(name, Verdict.ASK, need.cite, right=need)
+    return compare(name, given, ">=", need, need.cite, remedy=need)
+
+
+def box_suits_wet_place(book: Book, at: str, wet: Entry, *, listed: bool | None) -> Check:
+    """Judge a box in a wet place, which is listed for it.
+
+    Parameters
+    ----------
+    wet : Entry
+        What says that the place is wet.
+    listed : bool or None
+        Whether it is marked for wet places; None where nobody has looked.
+
+    Rule
+    ----
+    box_in_wet_place
+    """
+    verdict = {True: Verdict.MEETS, False: Verdict.FALLS_SHORT, None: Verdict.ASK}[listed]
+    cite = (book.cite("box_in_wet_place"),)
+    return Check(f"{at}.box_suits_wet_place", verdict, cite, facts=(wet,))
 
 
 def metal_box_bonded(book: Book, at: str, jumper: Entry, need: Entry) -> Check:
