@@ -268,6 +268,7 @@ class Feeder(Section):
     source_panel: Given[str]
     source_location: Given[str] | None
     size: Given[ConductorSize] | Unknown
+    conductors_in_parallel: Given[Quantity] | None
     neutral: Given[ConductorSize] | Unknown | None
     equipment_grounding: Given[ConductorSize] | Unknown | None
     material: Given[str] | Unknown
@@ -348,6 +349,7 @@ class Circuit(Section):
     device_interrupting_rating: Given[Quantity] | Unknown | None
     spaces: Given[tuple[int, ...]] | None
     conductor: Given[ConductorSize] | None
+    conductors_in_parallel: Given[Quantity] | None
     equipment_grounding: Given[ConductorSize] | None
     material: Given[str] | None
     power_factor: Given[Quantity] | None

@@ -295,6 +295,17 @@ def test_a_load_beyond_every_listed_conductor_falls_short() -> None:
     found = sized(book, EMT, demand(book, 0, 900))
     assert verdicts(found.checks)["conductor_available"] == "falls short"
     assert found.selected is None
+    (check,) = [one for one in found.checks if one.name == "conductor_available"]
+    facts = {one.name: one.value for one in check.facts}
+    assert facts["least_parallel_conductor"].name == "1/0 AWG"
+    assert facts["largest_conductor"] == max(conductor_sizes(book, COPPER))
+
+
+@pytest.mark.parametrize(("continuous", "found"), [(335, True), (336, True), (337, False)])
+def test_just_within_the_largest_conductor_one_is_found(continuous: int, found: bool) -> None:
+    """600 kcmil copper has 420 A at 75 degrees, Table 310.16: 336 A continuous is the last."""
+    book = Book("2023")
+    assert (sized(book, EMT, demand(book, continuous)).selected is not None) is found
 
 
 def test_everything_can_be_entered_in_one_ledger() -> None:
