@@ -384,6 +384,9 @@ class RoutePart(Section):
     above_roof: Given[Quantity] | None
     subject_to_damage: Given[bool] | Unknown | None
     through_rated_wall: Given[bool] | Unknown | None
+    support_spacing: Given[Quantity] | None
+    bend_radius: Given[Quantity] | None
+    cable_diameter: Given[Quantity] | None
     fastened_to: Given[str] | None
 
 
@@ -427,6 +430,9 @@ class Terminal(Section):
     marked_for: Given[str] | Unknown | None
     conductors_allowed: Given[Quantity] | Unknown | None
     drive: Given[str] | None
+    recess_width: Given[TradeSize] | None
+    slot_length: Given[str] | None
+    slot_width: Given[str] | None
     source: Given[str] | None
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from packet.codebook import Book
-from packet.jobfile.model import Box, Job
+from packet.jobfile.model import Box, Job, Terminal
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, chosen
 from packet.plans.boxes import is_spliced, judge_box
 from packet.plans.disputed import Sides
@@ -18,7 +18,7 @@ from packet.quantities import ConductorSize
 from packet.rules.box import sized_by_raceways
 from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
 from packet.rules.support import words_of
-from packet.rules.torque import TerminalTorque, terminal_torque, tool_range
+from packet.rules.torque import Screw, TerminalTorque, terminal_torque, tool_range
 from packet.rules.voltage_drop import VoltageDrop
 
 PIGTAIL = "panel_neutral_pigtail"
@@ -59,7 +59,8 @@ WORK_FIGURES = (
 class PlannedTerminal:
     """One terminal of the circuit: where, which wire, what torque, and who refers to it.
 
-    `size` is None for the pigtail that comes with a breaker.
+    `size` is None for the pigtail that comes with a breaker; `allowed` says how many
+    conductors its label lets into it.
     """
 
     id: str
@@ -69,6 +70,12 @@ class PlannedTerminal:
     material: Entry
     torque: TerminalTorque
     source: str
+    allowed: Entry | None = None
+
+    @property
+    def takes_grounds(self) -> bool:
+        """Say whether it is a grounding bar, where several conductors may share a screw."""
+        return self.id == "panel_ground"
 
 
 @dataclass(frozen=True)
@@ -134,7 +141,7 @@ def _terminals(
         read = terminal_at(job, at)
         size = circuit.grounding_size if grounds else circuit.size
         marked = given(f"terminal.{number}.marked_torque", read and read.torque)
-        torque = terminal_torque(book, f"terminal.{number}", size, marked)
+        torque = terminal_torque(book, f"terminal.{number}", size, marked, _screw(number, read))
         ledger.judge(torque.check)
         if key != PIGTAIL:
             for check in terminal_checks(book, number, read, size, material):
@@ -146,7 +153,22 @@ def _terminals(
                 ledger.add(entry)
         source = read.source.value if read and read.source and marked else ""
         wire = None if key == PIGTAIL else size
-        yield PlannedTerminal(key, place, uses, wire, material, torque, source)
+        allowed = given(f"terminal.{number}.conductors_allowed", read and read.conductors_allowed)
+        if allowed is not None:
+            ledger.add(allowed)
+        yield PlannedTerminal(key, place, uses, wire, material, torque, source, allowed)
+
+
+def _screw(number: int, read: Terminal | None) -> Screw:
+    """Return what the job file says of a terminal's screw."""
+    if read is None:
+        return Screw()
+    return Screw(
+        read.drive.value if read.drive else None,
+        given(f"terminal.{number}.across_flats", read.recess_width),
+        read.slot_length.value if read.slot_length else None,
+        bool(read.slot_width and read.slot_width.value == "wide"),
+    )
 
 
 def _connector_is_tightened(book: Book, job: Job, circuit: Circuit) -> bool:

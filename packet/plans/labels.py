@@ -16,13 +16,16 @@ from packet.rules.conductor import dwelling_supply_conductor
 from packet.rules.grounding import table_equipment_grounding
 from packet.rules.marking import (
     charger_allows_device,
+    neutral_stands_alone,
     safe_from_damage,
     terminal_takes_metal,
     terminal_takes_size,
 )
 from packet.rules.overcurrent import overcurrent_limit
-from packet.rules.panel import poles_within_label
+from packet.rules.panel import directory_is_complete, poles_within_label
 from packet.rules.raceway import bends_between_pull_points
+
+NEUTRAL_BARS = frozenset({"panel neutral bar", "panel feeder neutral"})
 
 IN_REACH = frozenset({"garage exposed", "exterior wall"})
 """Places where a car or a tool may come near the wiring."""
@@ -67,6 +70,8 @@ def _panel(book: Book, job: Job) -> Iterator[Check]:
             "panel.poles", quantity(number), cite, spaces=must("panel.spaces", panel.spaces)
         )
         yield poles_within_label(book, counted, most)
+    if panel.directory_complete is not None:
+        yield directory_is_complete(book, complete=panel.directory_complete.value)
     tandem = [one for one in panel.breakers if one.tandem is not None]
     if tandem:
         allowed = truth(panel.tandem_breakers_marked)
@@ -179,6 +184,9 @@ def terminal_checks(
     at = f"terminal.{number}"
     marked: Given[str] | Unknown | None = read.marked_for if read else None
     yield terminal_takes_metal(book, at, material, given(f"{at}.material", marked))
+    allowed = given(f"{at}.conductors_allowed", read and read.conductors_allowed)
+    if read and read.at.value in NEUTRAL_BARS and allowed is not None:
+        yield neutral_stands_alone(book, at, allowed)
     if read and read.wire_range:
         smallest = must(f"{at}.smallest", read.wire_range.smallest)
         largest = must(f"{at}.largest", read.wire_range.largest)

@@ -9,6 +9,7 @@ from packet.codebook import Book
 from packet.jobfile.model import Box, Job, PriceLine
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, computed, total
 from packet.plans.boxes import is_spliced
+from packet.plans.calendar import enter_dates, stage_hours
 from packet.plans.givens import counted, given, must
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart
@@ -84,8 +85,13 @@ def shopping(
             ledger.add(length)
     _price_checks(book, ledger, bill, prices.items if prices else ())
     _order_dates(book, ledger, bill, given("first_order_day", prices and prices.first_order_day))
-    hours = _hours(book, ledger, parts, boxes)
-    _calendar(book, ledger, job, hours, placed, parts)
+    lengths = _lengths(book, ledger, parts, boxes)
+    hours = ledger.add(
+        stock.work_hours(book, lengths.cable, lengths.raceway, lengths.trench, lengths.boxes)
+    )
+    _work_days(book, ledger, job, hours, placed)
+    stages = stage_hours(book, lengths.trench, lengths.cable, lengths.raceway, lengths.boxes, hours)
+    enter_dates(book, ledger, job, stages, digs=any(part.is_buried for part in parts))
     trips = _trips(book, ledger, bill, tax)
     return Shopping(
         bill,
@@ -311,32 +317,29 @@ def _order_dates(book: Book, ledger: Ledger, bill: Bill, first_day: Entry | None
             ledger.judge(plans.ordered_in_time(book, name, day, first_day, line.lead_time))
 
 
-def _calendar(
-    book: Book,
-    ledger: Ledger,
-    job: Job,
-    hours: Entry,
-    placed: Placed,
-    parts: tuple[PlannedPart, ...],
-) -> None:
-    """Enter working days, time without power, and the dates of calls and inspections."""
-    title = ledger["work.title"]
+def _work_days(book: Book, ledger: Ledger, job: Job, hours: Entry, placed: Placed) -> None:
+    """Enter the working days in all, and the time without power."""
     factor = given("hours_factor", job.labour and job.labour.hours_factor)
     own = ledger.add(stock.own_hours(book, hours, factor)) if factor else hours
-    days = ledger.add(plans.days_of_work(book, own))
+    ledger.add(plans.days_of_work(book, own))
+    title = ledger["work.title"]
     connections = counted("panel_connections", HOT_AND_GROUND + int(placed.has_neutral), title)
     ledger.add(plans.power_off_hours(book, connections))
-    start = ledger["work.planned_start"]
-    if any(part.is_buried for part in parts):
-        ledger.add(plans.call_before_digging_by(book, start))
-    ready = ledger.add(plans.ready_after(book, "final_ready", start, days))
-    notice = given("inspection_notice", job.authority.inspection_notice)
-    ledger.add(plans.inspection_day(book, "final_inspection", ready, notice))
 
 
-def _hours(
+@dataclass(frozen=True)
+class _Lengths:
+    """What the hours are reckoned from: lengths [ft] and the number of boxes."""
+
+    cable: Entry
+    raceway: Entry
+    trench: Entry
+    boxes: Entry
+
+
+def _lengths(
     book: Book, ledger: Ledger, parts: tuple[PlannedPart, ...], boxes: tuple[Box, ...]
-) -> Entry:
+) -> _Lengths:
     cite = book.cite("hours_panel")
 
     def length(name: str, chosen_parts: list[PlannedPart]) -> Entry:
@@ -348,14 +351,11 @@ def _hours(
     number = Entry(
         "hours.boxes", quantity(max(1, len(boxes))), Kind.GIVEN, span=ledger["work.title"].span
     )
-    return ledger.add(
-        stock.work_hours(
-            book,
-            length("hours.cable", [part for part in parts if part.is_cable]),
-            length("hours.raceway", [part for part in parts if not part.is_cable]),
-            length("hours.trench", [part for part in parts if part.is_buried]),
-            number,
-        )
+    return _Lengths(
+        length("hours.cable", [part for part in parts if part.is_cable]),
+        length("hours.raceway", [part for part in parts if not part.is_cable]),
+        length("hours.trench", [part for part in parts if part.is_buried]),
+        number,
     )
 
 

@@ -464,9 +464,9 @@ def work_hours(book: Book, cable: Entry, raceway: Entry, trench: Entry, boxes: E
     )
 
 
-def own_hours(book: Book, hours: Entry, factor: Entry) -> Entry:
+def own_hours(book: Book, hours: Entry, factor: Entry, name: str = "own_hours") -> Entry:
     """Return the hours at one's own pace [h]."""
-    return computed("own_hours", "h * f", book.cite("hours_panel"), h=hours, f=factor)
+    return computed(name, "h * f", book.cite("hours_panel"), h=hours, f=factor)
 
 
 def labour_cost(book: Book, hours: Entry, rate: Entry) -> Entry:

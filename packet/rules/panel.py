@@ -330,6 +330,17 @@ def panel_place_is_allowed(book: Book, place: Entry | None) -> Check:
     return Check(name, verdict, barred.cite, left=place, right=barred)
 
 
+def directory_is_complete(book: Book, *, complete: bool) -> Check:
+    """Note a directory that does not tell what each circuit is for; ``directory_is_complete``.
+
+    Rule
+    ----
+    panel_directory
+    """
+    verdict = Verdict.MEETS if complete else Verdict.NOTE
+    return Check("directory_is_complete", verdict, (book.cite("panel_directory"),))
+
+
 def feeder_worksheet(
     book: Book, loads: DwellingLoads, feeder: Supply, sides: Readings = SAFE_SIDES
 ) -> Worksheet:

@@ -646,6 +646,8 @@ class Permit:
     questions : tuple of str
         What to ask the office by phone, each printed with a line for the answer.
     stages : tuple of Stage
+    dates : tuple of Fact
+        The days by which to apply, to order, to call and to be ready, in order.
     """
 
     letter: ClassVar[str] = "G"
@@ -657,6 +659,7 @@ class Permit:
     documents: tuple[PermitDocument, ...]
     questions: tuple[str, ...]
     stages: tuple[Stage, ...]
+    dates: tuple[Fact, ...] = ()
 
 
 # ----------------------------------------------------------------------------- H one-line

@@ -12,6 +12,7 @@ import pytest
 from packet.codebook import EDITIONS, Book
 from packet.ledger import Verdict, decimal_of
 from packet.rules.support import (
+    bend_wide_enough,
     cable_bend_radius,
     cable_in_garage,
     framing_protected,
@@ -107,6 +108,16 @@ def test_planned_spacing(feet: Any, verdict: str) -> None:
         "route.1", given("route.1.support_spacing_planned", feet, "ft"), need
     )
     assert check.verdict.value == verdict
+
+
+@pytest.mark.parametrize(
+    ("inches", "verdict"), [("4.4", "falls short"), ("4.5", "meets"), ("4.6", "meets")]
+)
+def test_a_planned_bend(inches: str, verdict: str) -> None:
+    """3/4 in conduit bends at 4.5 in or more (Chapter 9 Table 2)."""
+    least = raceway_bend_radius(Book("2023"), "route.1", trade_size("3/4"))
+    planned = given("route.1.bend_radius_planned", inches, "in")
+    assert bend_wide_enough("route.1", planned, least).verdict.value == verdict
 
 
 def test_bends() -> None:
