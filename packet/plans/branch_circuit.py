@@ -38,7 +38,7 @@ from packet.rules.conductor import (
     sized_conductor,
     uncorrected_conductor,
 )
-from packet.rules.fault_current import interrupting_rating_covers_fault
+from packet.rules.fault_current import interrupting_rating_covers_fault, panel_fault_current
 from packet.rules.grounding import (
     EquipmentGrounding,
     cable_equipment_grounding,
@@ -346,7 +346,24 @@ def _fault(book: Book, ledger: Ledger, job: Job) -> None:
         "available_fault_current", job.utility and job.utility.available_fault_current
     )
     rating = labels.weakest_interrupting_rating(book, job)
+    if available is not None:
+        ledger.add(available)
+        available = _through_feeder(book, job, available)
     ledger.judge(interrupting_rating_covers_fault(book, rating, available))
+
+
+def _through_feeder(book: Book, job: Job, available: Entry) -> Entry:
+    """Return the fault current at the panel: what a known feeder lets through of the service's."""
+    feeder = job.panel.feeder
+    if feeder is None:
+        return available
+    size, material = given("feeder.size", feeder.size), given("feeder.material", feeder.material)
+    method = given("feeder.method", feeder.method)
+    if size is None or material is None or method is None:
+        return available
+    run = drops.RunPart("feeder", method, must("feeder.length", feeder.length))
+    voltage = book.figure("nominal_voltage")
+    return panel_fault_current(book, available, voltage, run, size, material)
 
 
 def _conductors(

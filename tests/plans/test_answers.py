@@ -175,3 +175,63 @@ def test_connectors_stand_at_boxes_and_a_pull_is_one_piece() -> None:
     feet = sum(ledger[f"route.{number}.length"].value.m_as("ft") for number in range(1, 6))
     assert ledger["run.1.conductor_length"].value.m_as("ft") > feet
     assert not [n for n in (2, 3, 4) if f"run.{n}.conductor_length" in ledger]
+
+
+@pytest.mark.parametrize(
+    ("length", "verdict"), [("13.5 m", Verdict.MEETS), ("1 ft", Verdict.FALLS_SHORT)]
+)
+def test_a_subpanel_is_judged_by_what_its_feeder_lets_through(
+    tmp_path: Path, length: str, verdict: Verdict
+) -> None:
+    """12 kA at the service is more than the 10 kA of the subpanel; its feeder takes some of it."""
+    ledger = edited(
+        tmp_path,
+        "cellar-subpanel",
+        ("available_fault_current: unknown", "available_fault_current: 12 kA"),
+        ("    length: 13.5 m", f"    length: {length}"),
+    ).ledger
+    check = ledger.checks["interrupting_rating_covers_fault"]
+    assert check.verdict is verdict
+    assert check.right is ledger["panel_fault_current"]
+    assert check.right.value < ledger["available_fault_current"].value
+
+
+def test_of_an_unknown_feeder_nothing_is_taken_off(tmp_path: Path) -> None:
+    ledger = edited(
+        tmp_path,
+        "cellar-subpanel",
+        ("available_fault_current: unknown", "available_fault_current: 12 kA"),
+        ("    size: 2 AWG", "    size: unknown"),
+    ).ledger
+    check = ledger.checks["interrupting_rating_covers_fault"]
+    assert check.verdict is Verdict.FALLS_SHORT
+    assert check.right is ledger["available_fault_current"]
+
+
+@pytest.mark.parametrize(
+    ("rating", "verdict"),
+    [
+        ("5 W", ASK),
+        ("2999 VA", ASK),
+        ("3000 VA", Verdict.MEETS),
+        ("27 kW", Verdict.MEETS),
+        ("27001 VA", ASK),
+    ],
+)
+def test_a_nameplate_that_no_such_appliance_has_is_asked_about(
+    tmp_path: Path, rating: str, verdict: Verdict
+) -> None:
+    """Common practice, no source: a range of 5 W is 5 kW misread, and hides half the load."""
+    change = ("kind: range, rating: 11.6 kW", f"kind: range, rating: {rating}")
+    ledger = edited(tmp_path, "garage-receptacle", change).ledger
+    assert ledger.checks["dwelling.load.1.nameplate_is_usual"].verdict is verdict
+
+
+def test_the_feeder_carries_the_continuous_share(tmp_path: Path) -> None:
+    """215.2 and 215.3: the feeder's breaker and conductors against the load with its share."""
+    sound = edited(tmp_path, "cellar-subpanel").ledger
+    share = sound["feeder.load.standard.current_with_continuous_share"]
+    assert sound.checks["feeder_carries_load"].left == share
+    assert sound.checks["feeder_conductor_carries_load"].right == share
+    load = sound["feeder.load.standard.current"].value.m_as("A")
+    assert share.value.m_as("A") - load == pytest.approx(0.25 * 7200 / 240)

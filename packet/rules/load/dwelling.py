@@ -7,7 +7,7 @@ from typing import Literal
 
 from packet import words
 from packet.codebook import Book
-from packet.ledger import Check, Citation, Entry, chosen, compare, computed, total
+from packet.ledger import Check, Citation, Entry, Verdict, chosen, compare, computed, total
 
 COOKING = frozenset({"range", "wall oven", "cooktop"})
 COOLING = frozenset({"air conditioning", "heat pump"})
@@ -283,6 +283,35 @@ class Worksheet:
     def carries(self) -> bool:
         """Say whether the supply carries the load by this method."""
         return self.deciding.value <= self.check.right.value if self.check.right else False
+
+
+def nameplate_is_usual(book: Book, load: Load) -> Check | None:
+    """Ask about a nameplate that appliances of its kind do not have: probably it is misread.
+
+    Parameters
+    ----------
+    book : Book
+    load : Load
+
+    Returns
+    -------
+    Check or None
+        ``dwelling.load.n.nameplate_is_usual``; None for kinds that have every rating.
+
+    Rule
+    ----
+    usual_ratings
+    """
+    table, at = book.table("usual_ratings"), f"dwelling.load.{load.number}"
+    for row in table.where(kind=load.kind):
+        least = table.entry(f"{at}.usual_least", "least", row)
+        most = table.entry(f"{at}.usual_most", "most", row)
+        each = load.each(book)
+        usual = least.value <= each.value <= most.value
+        verdict = Verdict.MEETS if usual else Verdict.ASK
+        facts = (least, most, load.name)
+        return Check(f"{at}.nameplate_is_usual", verdict, (table.cite,), left=each, facts=facts)
+    return None
 
 
 def counted_area(book: Book, loads: DwellingLoads, *, doubtful: bool = True) -> Entry:

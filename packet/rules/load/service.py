@@ -17,6 +17,7 @@ from packet.rules.load.dwelling import (
     Supply,
     Worksheet,
     area_is_doubtful,
+    nameplate_is_usual,
     needed_rating,
 )
 from packet.rules.load.existing import existing_worksheet
@@ -112,6 +113,7 @@ def calculate(
         *_dispute_checks(sheet, supply, sides),
         *_doubtful_area(book, loads, supply, sides, sheet),
         *(_management_checks(book, supply.management) if supply.management else ()),
+        *(check for load in loads.loads if (check := nameplate_is_usual(book, load))),
     )
     left = headroom(book, sheet, supply)
     room = left and room_for_charging(book, sheet, supply, left)
