@@ -326,6 +326,7 @@ def test_everything_can_be_entered_in_one_ledger() -> None:
 
 
 def test_without_correction_the_ordinary_size_is_found() -> None:
+    """250.122(B): what an enlargement is measured from."""
     book = Book("2017")
     hot = [conditions("EMT", ambient=50, together=8)]
     asked = demand(book, 40)
@@ -369,7 +370,10 @@ def test_the_share_for_a_whole_dwelling_gives_the_published_sizes(
 def test_the_share_never_serves_a_part_of_the_dwelling(
     rating: int, whole: bool | None, verdict: str
 ) -> None:
-    """Not for a subpanel or a garage: Electrical Contractor magazine, Heat is the enemy."""
+    """Not for a subpanel or a garage: Electrical Contractor magazine, Heat is the enemy.
+
+    310.12, in 2017 310.15(B)(7).
+    """
     answer = None if whole is None else given("carries_whole_dwelling", whole)
     check = dwelling_supply_rule_applies(
         Book("2023"), given("dwelling_supply_rating", rating, "A"), answer

@@ -256,6 +256,7 @@ def test_a_cable_that_is_not_on_record_has_no_ground_to_guess() -> None:
 @pytest.mark.parametrize("edition", EDITIONS)
 @pytest.mark.parametrize(("rating", "jumper"), [(20, "12"), (30, "10"), (60, "10"), (70, "8")])
 def test_the_jumper_to_a_metal_box(edition: str, rating: int, jumper: str) -> None:
+    """250.146 and 250.148(C)."""
     book = Book(edition)
     assert box_bonding_jumper(book, needed(book, rating, "4", "4")).value == ConductorSize.parse(
         jumper
@@ -295,6 +296,7 @@ def test_which_raceways_are_a_ground_path(
     grounds: str,
     is_short: str | None,
 ) -> None:
+    """250.118."""
     checks = verdicts(
         raceway_grounds(
             Book(edition),
@@ -368,6 +370,7 @@ def test_the_electrode_conductor_goes_by_the_service(
 def test_neutral_and_ground_meet_in_the_service_only(
     edition: str, kind: str, apart: bool | None, verdict: str
 ) -> None:
+    """250.24(A)(5) and 250.142(B)."""
     book = Book(edition)
     panel = given("panel.kind", kind)
     answer = None if apart is None else given("panel.neutral_apart_from_ground", apart)

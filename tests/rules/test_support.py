@@ -103,6 +103,7 @@ def test_a_method_without_supports_is_refused() -> None:
 
 @pytest.mark.parametrize(("feet", "verdict"), [(4, "meets"), ("4.5", "meets"), (5, "falls short")])
 def test_planned_spacing(feet: Any, verdict: str) -> None:
+    """334.30: 4-1/2 ft."""
     need = supports(Book("2020"), "route.1", "NM-B", given("route.1.length", 30, "ft"))
     check = support_spacing_given(
         "route.1", given("route.1.support_spacing_planned", feet, "ft"), need
@@ -167,5 +168,6 @@ def test_steel_plates(method: str, inches: str | None, verdict: Verdict, plates:
     ],
 )
 def test_cable_in_a_garage(method: str, feet: Any, verdict: Verdict) -> None:
+    """334.15(B)."""
     lowest = None if feet is None else given("route.1.lowest_point", feet, "ft")
     assert cable_in_garage(Book("2023"), "route.1", method, lowest).verdict is verdict

@@ -163,6 +163,7 @@ def test_recessed_drive() -> None:
 
 
 def test_the_tool_reaches_from_the_lowest_to_the_highest() -> None:
+    """110.14(D)."""
     book = Book("2023")
     three = [terminal("6", 45), terminal("10", 20, number=2), terminal("6", number=3)]
     low, high = tool_range(three, book) or (None, None)

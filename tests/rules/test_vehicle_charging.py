@@ -255,6 +255,7 @@ def test_the_grade_of_the_receptacle(
 
 @pytest.mark.parametrize(("listed", "verdict"), [(True, MEETS), (False, SHORT), (None, ASK)])
 def test_the_charger_is_listed(listed: bool | None, verdict: Verdict) -> None:
+    """625.6 (625.5 in 2017)."""
     check = charger_is_listed(Book("2020"), listed=listed)
     assert check.verdict is verdict
     assert said(check)
@@ -284,6 +285,7 @@ def test_who_may_put_in_a_hardwired_charger() -> None:
     ],
 )
 def test_ventilation(place: str, marked: bool | None, verdict: Verdict | None) -> None:
+    """625.52."""
     check = charging_needs_no_ventilation(Book("2023"), place, marked_for_indoors=marked)
     assert (check and check.verdict) is verdict
     if check:
@@ -303,7 +305,7 @@ def test_ventilation(place: str, marked: bool | None, verdict: Verdict | None) -
     ],
 )
 def test_the_height_of_the_coupler(place: str, height: Any, verdict: Verdict) -> None:
-    """18 in indoors, 24 in outdoors; from memory."""
+    """18 in indoors, 24 in outdoors; from memory. 625.50."""
     one = None if height is None else given("circuit.height", Decimal(height), "in")
     checks = list(mounting_checks(Book("2023"), place, one))
     assert checks[0].verdict is verdict
