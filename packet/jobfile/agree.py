@@ -99,6 +99,16 @@ def setting_below_nameplate(faults: Faults, circuit: Circuit) -> None:
         )
 
 
+def single_conductors(faults: Faults, panel: Panel, circuit: Circuit) -> None:
+    """Refuse conductors in parallel, which no rule here works out."""
+    sets = [circuit.conductors_in_parallel]
+    sets += [panel.feeder.conductors_in_parallel] if panel.feeder else []
+    for leaf in sets:
+        if leaf is not None and magnitude(leaf.value, "each") > 1:
+            count = f"{magnitude(leaf.value, 'each'):f}"
+            faults.add("J052", leaf.span, path=leaf.path, count=count)
+
+
 def route_names(faults: Faults, route: tuple[RoutePart, ...]) -> None:
     """Require a name of its own for each part of the route."""
     _named_once(faults, "the part", ((part.name.value, part.name.span) for part in route))
@@ -191,6 +201,7 @@ AGREEMENTS: tuple[tuple[tuple[str, ...], Callable[..., None]], ...] = (
     (("panel",), breaker_spaces),
     (("panel", "circuit"), new_breaker_spaces),
     (("circuit",), setting_below_nameplate),
+    (("panel", "circuit"), single_conductors),
     (("route",), route_names),
     (("route",), underground_is_buried),
     (("boxes",), box_names),

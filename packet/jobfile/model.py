@@ -150,6 +150,21 @@ class Utility(Section):
 
 
 @dataclass(frozen=True)
+class CodeReadings(Section):
+    """Sides taken where books and offices read the code differently."""
+
+    agreed_with: Given[str] | None
+    vehicle_charger: Given[str] | None
+    fastened_charger: Given[str] | None
+    existing_heating_and_cooling: Given[str] | None
+    continuous_share: Given[str] | None
+    solar_and_a_year_of_data: Given[str] | None
+    adjustable_charger: Given[str] | None
+    enlarged_grounding_conductor: Given[str] | None
+    insulation_resistance: Given[str] | None
+
+
+@dataclass(frozen=True)
 class Load(Section):
     """One appliance that is there today, from its nameplate."""
 
@@ -253,6 +268,7 @@ class Feeder(Section):
     source_panel: Given[str]
     source_location: Given[str] | None
     size: Given[ConductorSize] | Unknown
+    conductors_in_parallel: Given[Quantity] | None
     neutral: Given[ConductorSize] | Unknown | None
     equipment_grounding: Given[ConductorSize] | Unknown | None
     material: Given[str] | Unknown
@@ -333,9 +349,11 @@ class Circuit(Section):
     device_interrupting_rating: Given[Quantity] | Unknown | None
     spaces: Given[tuple[int, ...]] | None
     conductor: Given[ConductorSize] | None
+    conductors_in_parallel: Given[Quantity] | None
     equipment_grounding: Given[ConductorSize] | None
     material: Given[str] | None
     power_factor: Given[Quantity] | None
+    insulation_test: Given[bool] | None
     load_method: Given[str] | None
     disconnect_in_sight: Given[bool] | Unknown | None
 
@@ -366,6 +384,9 @@ class RoutePart(Section):
     above_roof: Given[Quantity] | None
     subject_to_damage: Given[bool] | Unknown | None
     through_rated_wall: Given[bool] | Unknown | None
+    support_spacing: Given[Quantity] | None
+    bend_radius: Given[Quantity] | None
+    cable_diameter: Given[Quantity] | None
     fastened_to: Given[str] | None
 
 
@@ -385,6 +406,8 @@ class Box(Section):
     width: Given[Quantity] | None
     height: Given[Quantity] | None
     depth: Given[Quantity] | None
+    pull: Given[str] | None
+    entry_spacing: Given[Quantity] | None
     listed_for_wet: Given[bool] | Unknown | None
 
 
@@ -407,6 +430,9 @@ class Terminal(Section):
     marked_for: Given[str] | Unknown | None
     conductors_allowed: Given[Quantity] | Unknown | None
     drive: Given[str] | None
+    recess_width: Given[TradeSize] | None
+    slot_length: Given[str] | None
+    slot_width: Given[str] | None
     source: Given[str] | None
 
 
@@ -452,6 +478,7 @@ class Job(Section):
     site: Site
     authority: Authority
     utility: Utility | None
+    readings_of_the_code: CodeReadings | None
     dwelling: Dwelling
     service: Service
     panel: Panel
@@ -473,6 +500,7 @@ SECTIONS: dict[str, type[Section]] = {
     "site": Site,
     "authority": Authority,
     "utility": Utility,
+    "readings_of_the_code": CodeReadings,
     "dwelling": Dwelling,
     "dwelling.loads.*": Load,
     "dwelling.measured_demand": MeasuredDemand,

@@ -142,11 +142,17 @@ def _number(key: Key, text: str) -> Any:
     return _sane(key, value, quantity)
 
 
+_IN_PARALLEL = re.compile(
+    r"^\([0-9]+\)|^[0-9]+\s*(?:x|\u00d7|\*|sets?\b|runs?\b)|parallel|(?:/|per )(?:phase|leg)",
+    re.IGNORECASE,
+)
+
+
 def _conductor(key: Key, text: str) -> ConductorSize:
     try:
         size = ConductorSize.parse(text)
     except ValueError:
-        raise Unfit("J023") from None
+        raise Unfit("J023", "parallel" if _IN_PARALLEL.search(text) else "form") from None
     return _sane(key, size, ConductorSize.parse)
 
 

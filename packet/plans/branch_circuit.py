@@ -9,6 +9,7 @@ from packet.codebook import Book
 from packet.jobfile.model import Job
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, chosen, computed, total
 from packet.plans import installation, labels, place
+from packet.plans.disputed import OtherReading, Sides, other_readings, sides
 from packet.plans.givens import (
     conditions,
     counted,
@@ -19,6 +20,7 @@ from packet.plans.givens import (
     must,
     supply,
     terminal_at,
+    truth,
 )
 from packet.plans.installation import Installed
 from packet.plans.panel import PanelPicture
@@ -38,11 +40,13 @@ from packet.rules.conductor import (
 )
 from packet.rules.fault_current import (
     interrupting_rating_covers_fault,
+    panel_fault_current,
     unread_breaker_interrupts_fault,
 )
 from packet.rules.grounding import (
     EquipmentGrounding,
     cable_equipment_grounding,
+    enlargement_is_disputed,
     equipment_grounding,
     equipment_grounding_base,
     equipment_grounding_checks,
@@ -64,7 +68,11 @@ from packet.rules.overcurrent import (
     overcurrent_rating_checks,
     selected_overcurrent_rating,
 )
-from packet.rules.panel import feeder_carries_charger, feeder_load_is_known, feeder_worksheet
+from packet.rules.panel import (
+    feeder_carries_charger,
+    feeder_load_is_known,
+    feeder_worksheet,
+)
 from packet.rules.voltage_drop import VoltageDrop
 
 HOT_CONDUCTORS = 2
@@ -83,6 +91,7 @@ class Plan:
     picture: PanelPicture
     installed: Installed | None
     shopping: Shopping | None
+    disputed: tuple[OtherReading, ...]
 
 
 @dataclass(frozen=True)
@@ -114,13 +123,15 @@ def plan(job: Job) -> Plan:
     _enter_people(ledger, job)
     if book.edition == "2026":
         ledger.judge(Check("edition_is_confirmed", Verdict.ASK, (book.cite("adopted_edition"),)))
-    protection = _protection(book, ledger, job)
+    taken = sides(job)
+    protection = _protection(book, ledger, job, taken)
     placed = place.placed(book, ledger, job, protection.charging_current, protection.rating)
-    calculation, put_right = _load(book, ledger, job, protection)
-    feeder = _feeder(book, ledger, job, protection)
-    _fault(book, ledger, job)
+    calculation, put_right = _load(book, ledger, job, protection, taken)
+    feeder = _feeder(book, ledger, job, protection, taken)
     labels.judge_labels(book, ledger, job, protection.rating)
-    sized, grounding = _conductors(book, ledger, job, protection, placed)
+    _fault(book, ledger, job)
+    sized, grounding, needed = _conductors(book, ledger, job, protection, placed, taken)
+    disputed = other_readings(book, ledger, job, taken, needed)
     parts: tuple[PlannedPart, ...] = ()
     installed = bought = None
     buried = [ledger.judge(check) for check in may_be_buried(book, job)]
@@ -141,10 +152,19 @@ def plan(job: Job) -> Plan:
         )
         labels.judge_route(book, ledger, job, parts)
         drop = _drop(book, ledger, job, protection, sized.size)
-        installed = installation.installed(book, ledger, job, circuit, placed, parts, drop)
+        installed = installation.installed(book, ledger, job, circuit, placed, parts, drop, taken)
         bought = shopping(book, ledger, job, circuit, placed, parts)
     return Plan(
-        book, ledger, calculation, feeder, put_right, parts, placed.picture, installed, bought
+        book,
+        ledger,
+        calculation,
+        feeder,
+        put_right,
+        parts,
+        placed.picture,
+        installed,
+        bought,
+        disputed,
     )
 
 
@@ -169,14 +189,18 @@ def _enter_people(ledger: Ledger, job: Job) -> None:
         ("authority.permit_fee", office.permit_fee),
         ("authority.edition", office.code_edition),
         ("utility.name", job.utility and job.utility.name),
+        (
+            "disputed.agreed_with",
+            job.readings_of_the_code and job.readings_of_the_code.agreed_with,
+        ),
         ("utility.locate_phone", job.utility and job.utility.locate_phone),
     ):
         enter(ledger, name, leaf)
 
 
-def _protection(book: Book, ledger: Ledger, job: Job) -> Protection:
+def _protection(book: Book, ledger: Ledger, job: Job, taken: Sides) -> Protection:
     """Return the continuous load of the circuit and its overcurrent device."""
-    charging = place.charging_current(book, ledger, job)
+    charging = place.charging_current(book, ledger, job, taken)
     other = ledger.add(
         Entry("noncontinuous_load", quantity(0, "A"), Kind.GIVEN, span=job.circuit.span)
     )
@@ -200,13 +224,13 @@ def _protection(book: Book, ledger: Ledger, job: Job) -> Protection:
 
 
 def _load(
-    book: Book, ledger: Ledger, job: Job, protection: Protection
+    book: Book, ledger: Ledger, job: Job, protection: Protection, taken: Sides
 ) -> tuple[LoadCalculation, Remedies]:
     served = supply(book, job)
     method = given("circuit.load_method", job.circuit.load_method)
     new = _new_load(book, job, protection)
     loads = dwelling_loads(job, new)
-    calculation = calculate(book, loads, served, method)
+    calculation = calculate(book, loads, served, method, taken.load)
     unsettled = heating_and_cooling_settled(book, loads)
     if unsettled is not None and calculation.worksheet.method == "standard":
         ledger.judge(unsettled)
@@ -220,15 +244,15 @@ def _load(
             "R - I",
             book.cite("supply_carries_load"),
             R=served.rating,
-            I=worksheet.amperes,
+            I=worksheet.deciding,
         )
         for entry in (
             worksheet.total,
             worksheet.amperes,
             worksheet.whole_amperes,
+            worksheet.deciding,
             left,
-            *worksheet.readings,
-            *worksheet.other_totals,
+            *_of_disputed(worksheet),
         ):
             ledger.add(entry)
     ledger.add(calculation.method)
@@ -238,6 +262,7 @@ def _load(
         ledger.judge(check)
     for room in (
         calculation.headroom,
+        calculation.room_for_charging,
         calculation.largest_continuous_current,
         *calculation.fitting_settings,
     ):
@@ -254,6 +279,11 @@ def _load(
         if remedy is not None and not calculation.worksheet.carries:
             ledger.add(remedy)
     return calculation, put_right
+
+
+def _of_disputed(worksheet: Worksheet) -> Iterator[Entry]:
+    for point in worksheet.disputed:
+        yield from (point.taken, point.other_total, point.other_amperes)
 
 
 def _new_load(book: Book, job: Job, protection: Protection) -> Load:
@@ -273,11 +303,21 @@ def _new_load(book: Book, job: Job, protection: Protection) -> Load:
         ),
         counted(f"{at}.count", 1, must("work.title", title)),
         book.figure("nominal_voltage"),
+        _fastened(job),
         new=True,
     )
 
 
-def _feeder(book: Book, ledger: Ledger, job: Job, protection: Protection) -> Worksheet | None:
+def _fastened(job: Job) -> bool | None:
+    equipment = job.circuit.equipment
+    if job.circuit.connection.value != place.RECEPTACLE:
+        return True
+    return truth(equipment.fastened) if equipment else None
+
+
+def _feeder(
+    book: Book, ledger: Ledger, job: Job, protection: Protection, taken: Sides
+) -> Worksheet | None:
     """Judge the feeder of a subpanel with the new load on it; None where there is no feeder."""
     feeder = job.panel.feeder
     if feeder is None:
@@ -292,13 +332,21 @@ def _feeder(book: Book, ledger: Ledger, job: Job, protection: Protection) -> Wor
     unsettled = heating_and_cooling_settled(book, loads)
     if unsettled is not None:
         ledger.judge(unsettled)
-    sheet = feeder_worksheet(book, loads, Supply(rating, book.figure("nominal_voltage")))
+    served = Supply(rating, book.figure("nominal_voltage"))
+    sheet = feeder_worksheet(book, loads, served, taken.load)
     for line in sheet.lines:
         ledger.add(line.entry)
     left = computed(
-        "feeder.left", "R - I", book.cite("supply_carries_load"), R=rating, I=sheet.amperes
+        "feeder.left", "R - I", book.cite("supply_carries_load"), R=rating, I=sheet.deciding
     )
-    for entry in (sheet.total, sheet.amperes, sheet.whole_amperes, left):
+    for entry in (
+        sheet.total,
+        sheet.amperes,
+        sheet.whole_amperes,
+        sheet.deciding,
+        left,
+        *_of_disputed(sheet),
+    ):
         ledger.add(entry)
     ledger.judge(sheet.check)
     return sheet
@@ -309,15 +357,32 @@ def _fault(book: Book, ledger: Ledger, job: Job) -> None:
         "available_fault_current", job.utility and job.utility.available_fault_current
     )
     rating = labels.weakest_interrupting_rating(book, job)
+    if available is not None:
+        ledger.add(available)
+        available = _through_feeder(book, job, available)
     ledger.judge(interrupting_rating_covers_fault(book, rating, available))
     read = given("device_interrupting_rating", job.circuit.device_interrupting_rating)
     if read is None and available is not None:
         ledger.judge(unread_breaker_interrupts_fault(book, available))
 
 
+def _through_feeder(book: Book, job: Job, available: Entry) -> Entry:
+    """Return the fault current at the panel: what a known feeder lets through of the service's."""
+    feeder = job.panel.feeder
+    if feeder is None:
+        return available
+    size, material = given("feeder.size", feeder.size), given("feeder.material", feeder.material)
+    method = given("feeder.method", feeder.method)
+    if size is None or material is None or method is None:
+        return available
+    run = drops.RunPart("feeder", method, must("feeder.length", feeder.length))
+    voltage = book.figure("nominal_voltage")
+    return panel_fault_current(book, available, voltage, run, size, material)
+
+
 def _conductors(
-    book: Book, ledger: Ledger, job: Job, protection: Protection, placed: Placed
-) -> tuple[SizedConductor | None, Entry | None]:
+    book: Book, ledger: Ledger, job: Job, protection: Protection, placed: Placed, taken: Sides
+) -> tuple[SizedConductor | None, Entry | None, EquipmentGrounding | None]:
     """Size the circuit's conductors and their equipment grounding conductor."""
     neutrals = int(placed.has_neutral)
     route = [
@@ -328,7 +393,7 @@ def _conductors(
         ledger.judge(ambient_known(book, number, given(f"route.{number}.ambient", part.ambient)))
     known = [part for part in route if part is not None]
     if len(known) < len(route):
-        return None, None
+        return None, None, None
     material = given("conductor_material", job.circuit.material) or chosen(
         "conductor_material", "copper", book.cite("conductor_material_choice")
     )
@@ -349,7 +414,7 @@ def _conductors(
         ledger.judge(check)
     ledger.add(sized.termination)
     if sized.size is None or sized.selected is None or not sized.parts:
-        return sized, None
+        return sized, None, None
     for entry in (material, sized.size, sized.selected):
         ledger.add(entry)
     base = uncorrected_conductor(book, known, material, sized.termination, demand)
@@ -360,23 +425,29 @@ def _conductors(
         equipment_grounding_base(book, base or sized.selected, sized.selected),
         material,
     )
-    ledger.add(needed.minimum)
-    ground = ledger.add(_grounding(book, job, sized.size, material, needed))
+    by_person = taken.qualified_person_sizes and enlargement_is_disputed(book)
+    least = ledger.add(needed.unenlarged if by_person else needed.minimum)
+    ground = ledger.add(_grounding(book, job, sized.size, material, least))
     for check in _cable_grounds(book, job, sized.size, material):
         ledger.judge(check)
-    for check in equipment_grounding_checks(book, ground, sized.size, needed):
+    for check in equipment_grounding_checks(
+        book,
+        ground,
+        sized.size,
+        needed,
+        by_qualified_person=by_person,
+        agreed=taken.agreed,
+    ):
         ledger.judge(check)
     kind = must("panel_kind", job.panel.kind)
     ledger.add(neutral_and_ground(book, kind))
     apart = given("neutral_apart_from_ground", job.panel.neutral_apart_from_ground)
     if apart is not None or kind.value == "subpanel":
         ledger.judge(neutral_stands_right(book, kind, apart))
-    return sized, ground
+    return sized, ground, needed
 
 
-def _grounding(
-    book: Book, job: Job, size: Entry, material: Entry, needed: EquipmentGrounding
-) -> Entry:
+def _grounding(book: Book, job: Job, size: Entry, material: Entry, smallest: Entry) -> Entry:
     """Return the equipment grounding conductor: given, inside the cables, or the smallest.
 
     Of several cables in a row, the least conductor is what a fault current finds.
@@ -390,9 +461,7 @@ def _grounding(
     if inside:
         least = min(inside, key=lambda one: one.value.rank)
         return chosen("equipment_grounding", least.value, least.cite, cable=least)
-    return chosen(
-        "equipment_grounding", needed.minimum.value, needed.minimum.cite, minimum=needed.minimum
-    )
+    return chosen("equipment_grounding", smallest.value, smallest.cite, minimum=smallest)
 
 
 def _cable_grounds(book: Book, job: Job, size: Entry, material: Entry) -> Iterator[Check]:

@@ -54,7 +54,10 @@ def feeder_checks(
 
 def _load(ledger: Ledger) -> FeederLoad | None:
     amperes = ledger.get("feeder.load.standard.current")
-    return FeederLoad(amperes, ledger["charging_current"]) if amperes else None
+    if amperes is None:
+        return None
+    with_share = ledger.get("feeder.load.standard.current_with_continuous_share")
+    return FeederLoad(amperes, with_share or amperes)
 
 
 def _feeder(book: Book, job: Job, feeder: GivenFeeder) -> Feeder | None:

@@ -6,37 +6,26 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from packet.codebook import Book
-from packet.jobfile.model import Box, Job
+from packet.jobfile.model import Box, Job, Terminal
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, chosen
-from packet.plans.givens import count, counted, given, must, terminal_at, truth
+from packet.plans.boxes import is_spliced, judge_box
+from packet.plans.disputed import Sides
+from packet.plans.givens import given, terminal_at, truth
 from packet.plans.labels import terminal_checks
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart
 from packet.quantities import ConductorSize
-from packet.rules.box import (
-    BoxConductors,
-    BoxContents,
-    Device,
-    angle_pull_length,
-    box_fill,
-    box_holds_contents,
-    box_suits_wet,
-    free_conductor_length,
-    inside_dimensions,
-    pull_box_long_enough,
-    pull_box_of_cables,
-    pull_box_wide_enough,
-    sized_by_raceways,
-    straight_pull_length,
-)
+from packet.rules.box import sized_by_raceways
 from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
-from packet.rules.receptacle import OPEN_AIR
 from packet.rules.support import words_of
-from packet.rules.torque import TerminalTorque, terminal_torque, tool_range
+from packet.rules.torque import Screw, TerminalTorque, terminal_torque, tool_range
 from packet.rules.voltage_drop import VoltageDrop
 
 PIGTAIL = "panel_neutral_pigtail"
 """Terminal of the white wire that a GFCI breaker brings along."""
+
+SPLICE = "splicing connector"
+"""Where a job file reads off the connectors that join conductors in a box."""
 
 LARGEST_SOLID = ConductorSize("10 AWG")
 
@@ -70,7 +59,8 @@ WORK_FIGURES = (
 class PlannedTerminal:
     """One terminal of the circuit: where, which wire, what torque, and who refers to it.
 
-    `size` is None for the pigtail that comes with a breaker.
+    `size` is None for the pigtail that comes with a breaker; `allowed` says how many
+    conductors its label lets into it.
     """
 
     id: str
@@ -80,6 +70,12 @@ class PlannedTerminal:
     material: Entry
     torque: TerminalTorque
     source: str
+    allowed: Entry | None = None
+
+    @property
+    def takes_grounds(self) -> bool:
+        """Say whether it is a grounding bar, where several conductors may share a screw."""
+        return self.id == "panel_ground"
 
 
 @dataclass(frozen=True)
@@ -113,21 +109,20 @@ def installed(
     placed: Placed,
     parts: tuple[PlannedPart, ...],
     drop: VoltageDrop,
+    taken: Sides,
 ) -> Installed:
     """Enter boxes, terminals, readings and facts into the ledger; give back their order."""
     boxes = tuple(job.boxes or ())
     for number, box in enumerate(boxes, 1):
-        if _stands_wet(book, job, box):
-            listed = truth(box.listed_for_wet)
-            ledger.judge(box_suits_wet(book, f"box.{number}", listed=listed))
-        _box(book, ledger, number, box, circuit, placed, parts)
+        judge_box(book, ledger, job, number, box, circuit, placed, parts)
     if placed.is_receptacle and not any(box.role.value == "outlet" for box in boxes):
         ledger.judge(Check("outlet_box_known", Verdict.ASK, (book.cite("conductor_fill"),)))
     terminals = tuple(_terminals(book, ledger, job, circuit, placed))
     span = tool_range([terminal.torque for terminal in terminals], book)
     for entry in span or ():
         ledger.add(entry)
-    tests = tuple(_readings(book, ledger, circuit, placed, parts, drop))
+    outlet = _outlet(job, placed, taken)
+    tests = tuple(_readings(book, ledger, circuit, outlet, parts, drop))
     _facts(book, ledger, job, circuit, placed, parts, boxes)
     for name in WORK_FIGURES:
         ledger.add(book.figure(name))
@@ -137,104 +132,16 @@ def installed(
     return Installed(terminals, tests, boxes)
 
 
-def _box(
-    book: Book,
-    ledger: Ledger,
-    number: int,
-    box: Box,
-    circuit: Circuit,
-    placed: Placed,
-    parts: tuple[PlannedPart, ...],
-) -> None:
-    at = f"box.{number}"
-    name = ledger.add(must(f"boxes.{number}.name", box.name))
-    depth = given(f"{at}.depth", box.depth)
-    opening = given(f"{at}.opening", box.opening)
-    ledger.add(free_conductor_length(book, at, depth, opening))
-    if sized_by_raceways(book, circuit.size):
-        for check in _pull_box(book, at, box, circuit, parts):
-            ledger.judge(check)
-        return
-    runs = 1 if box.role.value == "outlet" else 2
-    conductors = (circuit.hots + circuit.neutrals) * runs
-    is_outlet = box.role.value == "outlet" and placed.is_receptacle
-    metal = box.material.value == "metal"
-    devices = (Device(_gangs(book, at, box, circuit, name), circuit.size),) if is_outlet else ()
-    contents = BoxContents(
-        (BoxConductors(counted(f"{at}.conductors.1.count", conductors, name), circuit.size),),
-        BoxConductors(
-            counted(f"{at}.grounds_count", runs + int(metal), name), circuit.grounding_size
-        ),
-        devices,
-        internal_clamps=_has_clamps(box, parts),
-    )
-    fill = ledger.add(box_fill(book, at, contents))
-    marked = given(f"{at}.marked_volume", box.volume)
-    ring = given(f"{at}.ring_volume", box.ring_volume)
-    kind = "square" if metal else "device"
-    ledger.judge(box_holds_contents(book, at, fill, marked, ring, (kind,)))
-
-
-def _stands_wet(book: Book, job: Job, box: Box) -> bool:
-    """Say whether a box stands in the open air, or where its raceway counts as wet."""
-    if box.role.value == "outlet":
-        weather = job.circuit.weather.value if job.circuit.weather else "dry"
-        return job.circuit.place.value in OPEN_AIR or weather != "dry"
-    wet_places = words_of(book.figure("wet_places"))
-    return any(
-        part.place.value in wet_places or truth(part.wet) is True
-        for part in job.route
-        if box.after is not None and part.name.value == box.after.value
-    )
-
-
-def _pull_box(
-    book: Book, at: str, box: Box, circuit: Circuit, parts: tuple[PlannedPart, ...]
-) -> Iterator[Check]:
-    """Judge a box whose conductors are so large that its raceways set its size."""
-    if box.role.value == "disconnect":
-        return
-    ends = [number for number, part in enumerate(parts) if _ends_in(box, part)]
-    here = [part for number in ends for part in parts[number : number + 2]] or [parts[-1]]
-    raceways = [part.fill.trade_size for part in here if part.fill is not None]
-    if len(raceways) < len(here):
-        yield pull_box_of_cables(book, at, circuit.size)
-        return
-    inside = inside_dimensions(
-        book, at, given(f"{at}.width", box.width), given(f"{at}.height", box.height)
-    )
-    length = inside[0] if inside else None
-    yield pull_box_long_enough(at, length, straight_pull_length(book, at, raceways))
-    if inside:
-        largest = max(raceways, key=lambda size: size.value.inches)
-        yield pull_box_wide_enough(at, inside[1], angle_pull_length(book, at, [largest]))
-
-
-def _ends_in(box: Box, part: PlannedPart) -> bool:
-    return box.after is not None and box.after.value == part.name.value
-
-
-def _gangs(book: Book, at: str, box: Box, circuit: Circuit, name: Entry) -> Entry:
-    """Return the gangs of the receptacle: as given, else those of its usual width."""
-    wide = circuit.rating.value > book.figure("one_gang_receptacle_rating").value
-    return count(f"{at}.devices.1.gangs", box.gangs, 2 if wide else 1, name)
-
-
-def _has_clamps(box: Box, parts: tuple[PlannedPart, ...]) -> bool:
-    """Say whether clamps inside the box are counted: for cable they are, until ruled out."""
-    inside = truth(box.internal_clamps)
-    return any(part.is_cable for part in parts) if inside is None else inside
-
-
 def _terminals(
     book: Book, ledger: Ledger, job: Job, circuit: Circuit, placed: Placed
 ) -> Iterator[PlannedTerminal]:
     material = ledger["conductor_material"]
-    for number, (key, place, uses, at, grounds) in enumerate(_landings(placed), 1):
+    joins = _connector_is_tightened(book, job, circuit)
+    for number, (key, place, uses, at, grounds) in enumerate(_landings(placed, joins), 1):
         read = terminal_at(job, at)
         size = circuit.grounding_size if grounds else circuit.size
         marked = given(f"terminal.{number}.marked_torque", read and read.torque)
-        torque = terminal_torque(book, f"terminal.{number}", size, marked)
+        torque = terminal_torque(book, f"terminal.{number}", size, marked, _screw(number, read))
         ledger.judge(torque.check)
         if key != PIGTAIL:
             for check in terminal_checks(book, number, read, size, material):
@@ -246,10 +153,33 @@ def _terminals(
                 ledger.add(entry)
         source = read.source.value if read and read.source and marked else ""
         wire = None if key == PIGTAIL else size
-        yield PlannedTerminal(key, place, uses, wire, material, torque, source)
+        allowed = given(f"terminal.{number}.conductors_allowed", read and read.conductors_allowed)
+        if allowed is not None:
+            ledger.add(allowed)
+        yield PlannedTerminal(key, place, uses, wire, material, torque, source, allowed)
 
 
-def _landings(placed: Placed) -> Iterator[tuple[str, str, tuple[str, ...], str, bool]]:
+def _screw(number: int, read: Terminal | None) -> Screw:
+    """Return what the job file says of a terminal's screw."""
+    if read is None:
+        return Screw()
+    return Screw(
+        read.drive.value if read.drive else None,
+        given(f"terminal.{number}.across_flats", read.recess_width),
+        read.slot_length.value if read.slot_length else None,
+        bool(read.slot_width and read.slot_width.value == "wide"),
+    )
+
+
+def _connector_is_tightened(book: Book, job: Job, circuit: Circuit) -> bool:
+    """Say whether conductors are joined by connectors with screws: large ones, or as read off."""
+    if not any(is_spliced(job, box) for box in job.boxes or ()):
+        return False
+    read = terminal_at(job, SPLICE)
+    return read is not None or sized_by_raceways(book, circuit.size)
+
+
+def _landings(placed: Placed, joins: bool) -> Iterator[tuple[str, str, tuple[str, ...], str, bool]]:
     """Yield every terminal of the circuit: key, place, names in the steps, label, is it ground."""
     end = "outlet" if placed.is_receptacle else "equipment"
     hot = "receptacle hot" if placed.is_receptacle else "equipment line"
@@ -259,6 +189,9 @@ def _landings(placed: Placed) -> Iterator[tuple[str, str, tuple[str, ...], str, 
         yield "outlet_neutral", end, ("outlet neutral",), f"{part} neutral", False
     yield "outlet_l1", end, ("outlet line 1",), hot, False
     yield "outlet_l2", end, ("outlet line 2",), hot, False
+    if joins:
+        yield "splice_ground", "box", ("splice ground",), SPLICE, True
+        yield "splice_others", "box", ("splice others",), SPLICE, False
     yield (
         "panel_ground",
         "panel",
@@ -276,21 +209,26 @@ def _landings(placed: Placed) -> Iterator[tuple[str, str, tuple[str, ...], str, 
     yield "panel_l2", "panel", ("panel breaker line 2",), "panel breaker", False
 
 
-def _readings(
-    book: Book,
-    ledger: Ledger,
-    circuit: Circuit,
-    placed: Placed,
-    parts: tuple[PlannedPart, ...],
-    drop: VoltageDrop,
-) -> Iterator[PlannedReading]:
-    outlet = Outlet(
+def _outlet(job: Job, placed: Placed, taken: Sides) -> Outlet:
+    """Return what the readings depend on."""
+    return Outlet(
         neutral=placed.has_neutral,
         receptacle=placed.is_receptacle,
         gfci=bool(placed.is_gfci.value),
         service_panel=placed.is_service,
-        insulation_test=False,
+        insulation_test=bool(truth(job.circuit.insulation_test)),
+        earlier_insulation_limit=taken.earlier_insulation_limit,
     )
+
+
+def _readings(
+    book: Book,
+    ledger: Ledger,
+    circuit: Circuit,
+    outlet: Outlet,
+    parts: tuple[PlannedPart, ...],
+    drop: VoltageDrop,
+) -> Iterator[PlannedReading]:
     solid = parts[0].is_cable and circuit.grounding_size.value <= LARGEST_SOLID
     path = grounding_path_resistance(
         book,
@@ -352,14 +290,14 @@ def _facts(
     fact("is_buried", any(part.is_buried for part in parts), title)
     fact("is_inside_wall", any(concealed), title)
     fact("has_metal_box", any(box.material.value == "metal" for box in boxes), title)
-    fact("has_splices", any(box.role.value == "junction" for box in boxes), title)
+    fact("has_splices", any(is_spliced(job, box) for box in boxes), title)
     fact("is_outdoors", job.circuit.place.value in ("outdoors", "carport"), title)
     fact("is_aluminum", ledger["conductor_material"].value == "aluminum", title)
     fact("is_stranded", not (cable[0] and circuit.size.value <= LARGEST_SOLID), title)
     fact("white_wire_is_hot", any(cable) and not placed.has_neutral, title)
     fact("breaker_is_gfci", placed.is_gfci.value, title)
     fact("setting_is_restricted", placed.setting_is_used, title)
-    fact("has_insulation_test", False, title)
+    fact("has_insulation_test", truth(job.circuit.insulation_test), title)
     fact("has_loaded_reading", True, title)
     for part, hidden in zip(parts, concealed, strict=True):
         at = f"route.{part.number}"

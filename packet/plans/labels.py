@@ -15,11 +15,12 @@ from packet.rules.ampacity import CABLES
 from packet.rules.cover import riser_protected
 from packet.rules.marking import (
     charger_allows_device,
+    neutral_stands_alone,
     safe_from_damage,
     terminal_takes_metal,
     terminal_takes_size,
 )
-from packet.rules.panel import poles_within_label
+from packet.rules.panel import directory_is_complete, poles_within_label
 from packet.rules.raceway import bends_between_pull_points
 from packet.rules.supply_conductor import service_conductor_carries_rating
 from packet.rules.support import words_of
@@ -29,6 +30,8 @@ RECKONED_SYSTEM = "120/240 V single phase"
 
 MAY_BE_DETACHED = frozenset({"garage", "carport"})
 """Places of an outlet that may be part of the house or stand alone."""
+
+NEUTRAL_BARS = frozenset({"panel neutral bar", "panel feeder neutral"})
 
 IN_REACH = frozenset({"garage exposed", "exterior wall"})
 """Places where a car or a tool may come near the wiring."""
@@ -75,6 +78,8 @@ def _panel(book: Book, job: Job) -> Iterator[Check]:
             "panel.poles", quantity(number), cite, spaces=must("panel.spaces", panel.spaces)
         )
         yield poles_within_label(book, counted, most)
+    if panel.directory_complete is not None:
+        yield directory_is_complete(book, complete=panel.directory_complete.value)
     tandem = [one for one in panel.breakers if one.tandem is not None]
     if tandem:
         allowed = truth(panel.tandem_breakers_marked)
@@ -196,6 +201,9 @@ def terminal_checks(
     at = f"terminal.{number}"
     marked: Given[str] | Unknown | None = read.marked_for if read else None
     yield terminal_takes_metal(book, at, material, given(f"{at}.material", marked))
+    allowed = given(f"{at}.conductors_allowed", read and read.conductors_allowed)
+    if read and read.at.value in NEUTRAL_BARS and allowed is not None:
+        yield neutral_stands_alone(book, at, allowed)
     if read and read.wire_range:
         smallest = must(f"{at}.smallest", read.wire_range.smallest)
         largest = must(f"{at}.largest", read.wire_range.largest)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from packet.codebook import Book
 from packet.jobfile.model import Given, Job
 from packet.ledger import Check, Entry, Ledger, Verdict, chosen
+from packet.plans.disputed import Sides
 from packet.plans.givens import enter, given, must, truth
 from packet.plans.panel import DirectoryCircuit, PanelPicture
 from packet.quantities import magnitude
@@ -31,7 +32,7 @@ class Placed:
     picture: PanelPicture
 
 
-def charging_current(book: Book, ledger: Ledger, job: Job) -> Entry:
+def charging_current(book: Book, ledger: Ledger, job: Job, taken: Sides) -> Entry:
     """Return the current that circuit and service are reckoned for, and judge its setting."""
     circuit, equipment = job.circuit, job.circuit.equipment
     if equipment is None:
@@ -55,6 +56,8 @@ def charging_current(book: Book, ledger: Ledger, job: Job) -> Entry:
         must("charging.nameplate", equipment.nameplate_current),
         setting,
         fastened=fastened,
+        setting_counts=taken.setting_counts,
+        agreed=taken.agreed,
     )
     for check in checks:
         ledger.judge(check)

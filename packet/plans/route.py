@@ -23,7 +23,16 @@ from packet.rules.raceway import (
     bends_between_pull_points,
     raceway_fill,
 )
-from packet.rules.support import Supports, cable_in_garage, framing_protected, supports
+from packet.rules.support import (
+    Supports,
+    bend_wide_enough,
+    cable_bend_radius,
+    cable_in_garage,
+    framing_protected,
+    raceway_bend_radius,
+    support_spacing_given,
+    supports,
+)
 from packet.rules.wiring_method import (
     expansion_fittings,
     inside_is_wet,
@@ -34,6 +43,8 @@ from packet.rules.wiring_method import (
 )
 
 PLASTIC = frozenset({"PVC-40", "PVC-80"})
+BENT_CABLES = frozenset({"NM-B", "UF-B", "SER"})
+FIELD_BENT = frozenset({"EMT", "RMC", "PVC-40", "PVC-80"})
 OPEN = frozenset({"exterior wall", "attic", "garage exposed"})
 """Places where a plastic raceway follows the weather and grows and shrinks."""
 
@@ -124,6 +135,10 @@ def plan_part(
         for entry in (held.count, held.within):
             if entry is not None:
                 ledger.add(entry)
+        apart = given(f"{at}.support_spacing_planned", part.support_spacing)
+        if apart is not None:
+            ledger.judge(support_spacing_given(at, apart, held))
+    _bend(book, ledger, at, part, fill)
     return PlannedPart(
         number,
         name,
@@ -139,6 +154,23 @@ def plan_part(
         given(f"{at}.pull_points", part.pull_points),
         _expansion(book, ledger, at, part, length),
     )
+
+
+def _bend(book: Book, ledger: Ledger, at: str, part: RoutePart, fill: RacewayFill | None) -> None:
+    """Enter the smallest bend of a cable whose diameter is known, or of a bent raceway."""
+    method, least = str(part.method.value), None
+    if fill is None:
+        diameter = given(f"{at}.cable_diameter", part.cable_diameter)
+        if diameter is not None and method in BENT_CABLES:
+            least = cable_bend_radius(book, at, method, diameter)
+    elif part.bends is not None and method in FIELD_BENT:
+        least = raceway_bend_radius(book, at, fill.trade_size)
+    if least is None:
+        return
+    ledger.add(least)
+    planned = given(f"{at}.bend_radius_planned", part.bend_radius)
+    if planned is not None:
+        ledger.judge(bend_wide_enough(at, planned, least))
 
 
 def _expansion(book: Book, ledger: Ledger, at: str, part: RoutePart, length: Entry) -> Entry | None:

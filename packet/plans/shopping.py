@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from packet.codebook import Book
 from packet.jobfile.model import Box, Job, PriceLine
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, computed, total
+from packet.plans.boxes import is_spliced
+from packet.plans.calendar import enter_dates, stage_hours
 from packet.plans.givens import counted, given, must
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart
@@ -65,7 +67,7 @@ def shopping(
         *(
             need
             for number, box in enumerate(boxes, 1)
-            for need in stock.box_needs(book, _fitting(number, box, circuit))
+            for need in stock.box_needs(book, _fitting(job, number, box, circuit))
         ),
         *_end_needs(book, job, placed, circuit),
     ]
@@ -83,8 +85,13 @@ def shopping(
             ledger.add(length)
     _price_checks(book, ledger, bill, prices.items if prices else ())
     _order_dates(book, ledger, bill, given("first_order_day", prices and prices.first_order_day))
-    hours = _hours(book, ledger, parts, boxes)
-    _calendar(book, ledger, job, hours, placed, parts)
+    lengths = _lengths(book, ledger, parts, boxes)
+    hours = ledger.add(
+        stock.work_hours(book, lengths.cable, lengths.raceway, lengths.trench, lengths.boxes)
+    )
+    _work_days(book, ledger, job, hours, placed)
+    stages = stage_hours(book, lengths.trench, lengths.cable, lengths.raceway, lengths.boxes, hours)
+    enter_dates(book, ledger, job, stages, digs=any(part.is_buried for part in parts))
     trips = _trips(book, ledger, bill, tax)
     return Shopping(
         bill,
@@ -137,14 +144,18 @@ def _trips(book: Book, ledger: Ledger, bill: Bill, tax: Entry | None) -> dict[st
     return sums
 
 
-def _runs(parts: tuple[PlannedPart, ...]) -> list[list[PlannedPart]]:
-    """Return the parts put together by method: a run of one method is bought as one."""
+def _runs(parts: tuple[PlannedPart, ...], boxed: set[str]) -> list[list[PlannedPart]]:
+    """Return the parts put together by method: a run of one method is bought as one.
+
+    A part that ends in a box ends its run there.
+    """
     groups: list[list[PlannedPart]] = []
     for part in parts:
         size = part.fill.trade_size.value if part.fill else None
         last = groups[-1][-1] if groups else None
         same = (
             last is not None
+            and last.name.value not in boxed
             and last.method.value == part.method.value
             and (last.fill.trade_size.value if last.fill else None) == size
         )
@@ -158,21 +169,32 @@ def _runs(parts: tuple[PlannedPart, ...]) -> list[list[PlannedPart]]:
 def _planned_runs(
     book: Book, job: Job, circuit: Circuit, placed: Placed, parts: tuple[PlannedPart, ...]
 ) -> Iterator[stock.Run]:
-    """Yield each run with what is at its ends: a box, or the next raceway of the same pull."""
-    boxed = {box.after.value for box in job.boxes or () if box.after is not None}
-    groups = _runs(parts)
+    """Yield each run with what is at its ends: a box, or the next raceway.
+
+    Conductors are one piece from splice to splice: through a pull box too.
+    """
+    boxes = [box for box in job.boxes or () if box.after is not None]
+    boxed = {box.after.value for box in boxes if box.after is not None}
+    cut = {
+        box.after.value
+        for box in boxes
+        if box.after is not None and (box.role.value != "pull" or is_spliced(job, box))
+    }
+    groups = _runs(parts, boxed)
     for place, group in enumerate(groups):
         before = place > 0 and not _ends_in_box(groups[place - 1], boxed)
         after = place < len(groups) - 1 and not _ends_in_box(group, boxed)
+        through = place > 0 and not _ends_in_box(groups[place - 1], cut)
         pull = list(group)
         for further in groups[place + 1 :]:
-            if _ends_in_box(pull, boxed):
+            if _ends_in_box(pull, cut):
                 break
             pull += further
         yield replace(
             _run(book, job, place + 1, group, circuit, placed),
             joined_before=before,
             joined_after=after,
+            pulled_through=through,
             pull_lengths=[part.length for part in pull],
         )
 
@@ -217,9 +239,9 @@ def _run(
     )
 
 
-def _fitting(number: int, box: Box, circuit: Circuit) -> stock.Fitting:
+def _fitting(job: Job, number: int, box: Box, circuit: Circuit) -> stock.Fitting:
     material = box.material.value
-    splices = box.role.value == "junction"
+    splices = is_spliced(job, box)
     return stock.Fitting(
         number,
         f"{box.role.value}-{material}-box",
@@ -228,6 +250,7 @@ def _fitting(number: int, box: Box, circuit: Circuit) -> stock.Fitting:
         f"{box.role.value}-cover",
         splices,
         circuit.hots + circuit.neutrals + 1 if splices else 0,
+        circuit.size,
     )
 
 
@@ -294,32 +317,29 @@ def _order_dates(book: Book, ledger: Ledger, bill: Bill, first_day: Entry | None
             ledger.judge(plans.ordered_in_time(book, name, day, first_day, line.lead_time))
 
 
-def _calendar(
-    book: Book,
-    ledger: Ledger,
-    job: Job,
-    hours: Entry,
-    placed: Placed,
-    parts: tuple[PlannedPart, ...],
-) -> None:
-    """Enter working days, time without power, and the dates of calls and inspections."""
-    title = ledger["work.title"]
+def _work_days(book: Book, ledger: Ledger, job: Job, hours: Entry, placed: Placed) -> None:
+    """Enter the working days in all, and the time without power."""
     factor = given("hours_factor", job.labour and job.labour.hours_factor)
     own = ledger.add(stock.own_hours(book, hours, factor)) if factor else hours
-    days = ledger.add(plans.days_of_work(book, own))
+    ledger.add(plans.days_of_work(book, own))
+    title = ledger["work.title"]
     connections = counted("panel_connections", HOT_AND_GROUND + int(placed.has_neutral), title)
     ledger.add(plans.power_off_hours(book, connections))
-    start = ledger["work.planned_start"]
-    if any(part.is_buried for part in parts):
-        ledger.add(plans.call_before_digging_by(book, start))
-    ready = ledger.add(plans.ready_after(book, "final_ready", start, days))
-    notice = given("inspection_notice", job.authority.inspection_notice)
-    ledger.add(plans.inspection_day(book, "final_inspection", ready, notice))
 
 
-def _hours(
+@dataclass(frozen=True)
+class _Lengths:
+    """What the hours are reckoned from: lengths [ft] and the number of boxes."""
+
+    cable: Entry
+    raceway: Entry
+    trench: Entry
+    boxes: Entry
+
+
+def _lengths(
     book: Book, ledger: Ledger, parts: tuple[PlannedPart, ...], boxes: tuple[Box, ...]
-) -> Entry:
+) -> _Lengths:
     cite = book.cite("hours_panel")
 
     def length(name: str, chosen_parts: list[PlannedPart]) -> Entry:
@@ -331,14 +351,11 @@ def _hours(
     number = Entry(
         "hours.boxes", quantity(max(1, len(boxes))), Kind.GIVEN, span=ledger["work.title"].span
     )
-    return ledger.add(
-        stock.work_hours(
-            book,
-            length("hours.cable", [part for part in parts if part.is_cable]),
-            length("hours.raceway", [part for part in parts if not part.is_cable]),
-            length("hours.trench", [part for part in parts if part.is_buried]),
-            number,
-        )
+    return _Lengths(
+        length("hours.cable", [part for part in parts if part.is_cable]),
+        length("hours.raceway", [part for part in parts if not part.is_cable]),
+        length("hours.trench", [part for part in parts if part.is_buried]),
+        number,
     )
 
 

@@ -288,46 +288,42 @@ def raceway_spacing(book: Book, at: str, raceway: Entry) -> Entry:
     return computed(f"{at}.raceway_spacing", "k * d", times.cite, k=times, d=nominal)
 
 
-def pull_box_long_enough(at: str, given: Entry | None, need: Entry) -> Check:
-    """Judge one inside dimension of a pull box; ask when it is not given."""
-    name = f"{at}.pull_box_long_enough"
+def pull_box_long_enough(at: str, given: Entry | None, need: Entry, side: str = "length") -> Check:
+    """Judge one inside dimension of a pull box; ask when it is not given.
+
+    `side` is ``length``, ``width`` or ``height``.
+    """
+    name = f"{at}.pull_box_{side}_enough"
     if given is None:
         return Check(name, Verdict.ASK, need.cite, right=need)
     return compare(name, given, ">=", need, need.cite, remedy=need)
 
 
-def box_suits_wet(book: Book, at: str, *, listed: bool | None) -> Check:
-    """Judge whether a box in a damp or wet place is listed for it; ask when nobody has read it."""
-    verdict = {True: Verdict.MEETS, False: Verdict.FALLS_SHORT, None: Verdict.ASK}[listed]
-    return Check(f"{at}.box_suits_wet", verdict, (book.cite("box_in_wet_place"),))
+def raceway_entries_apart(at: str, given: Entry | None, need: Entry) -> Check:
+    """Judge the distance between the entries of one pull; ask when it is not given."""
+    name = f"{at}.raceway_entries_apart"
+    if given is None:
+        return Check(name, Verdict.ASK, need.cite, right=need)
+    return compare(name, given, ">=", need, need.cite, remedy=need)
 
 
-def pull_box_wide_enough(at: str, given: Entry, need: Entry) -> Check:
-    """Judge the shorter inside dimension of a pull box, as if the pull turned a corner in it.
+def box_suits_wet_place(book: Book, at: str, wet: Entry, *, listed: bool | None) -> Check:
+    """Judge a box in a wet place, which is listed for it.
 
-    A straight pull needs nothing across, so a short one asks how the raceways enter.
+    Parameters
+    ----------
+    wet : Entry
+        What says that the place is wet.
+    listed : bool or None
+        Whether it is marked for wet places; None where nobody has looked.
+
+    Rule
+    ----
+    box_in_wet_place
     """
-    name = f"{at}.pull_box_wide_enough"
-    return compare(name, given, ">=", need, need.cite, otherwise=Verdict.ASK, remedy=need)
-
-
-def pull_box_of_cables(book: Book, at: str, size: Entry) -> Check:
-    """Ask for a box with cables so large that raceways of their size would set the box."""
-    cite = book.cite("pull_box_conductor")
-    return Check(f"{at}.pull_box_of_cables", Verdict.ASK, (cite,), left=size)
-
-
-def inside_dimensions(
-    book: Book, at: str, width: Entry | None, height: Entry | None
-) -> tuple[Entry, Entry] | None:
-    """Return the longer and the shorter inside dimension of a box [in]; None where not given."""
-    if width is None or height is None:
-        return None
-    cite = book.cite("straight_pull_times")
-    return (
-        computed(f"{at}.inside_length", "larger(w, h)", cite, w=width, h=height),
-        computed(f"{at}.inside_width", "smaller(w, h)", cite, w=width, h=height),
-    )
+    verdict = {True: Verdict.MEETS, False: Verdict.FALLS_SHORT, None: Verdict.ASK}[listed]
+    cite = (book.cite("box_in_wet_place"),)
+    return Check(f"{at}.box_suits_wet_place", verdict, cite, facts=(wet,))
 
 
 def metal_box_bonded(book: Book, at: str, jumper: Entry, need: Entry) -> Check:

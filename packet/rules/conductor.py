@@ -388,10 +388,18 @@ def _not_listed(
     size: Entry | None,
     selected: Entry | None,
 ) -> Check:
-    cite = (book.table("conductor_ampacity").cite,)
+    table = book.table("conductor_ampacity")
+    cite = (table.cite,)
     needs = (material, demand.minimum_ampacity, demand.load, demand.overcurrent_rating)
     if size is None:
-        return Check("conductor_available", Verdict.FALLS_SHORT, cite, facts=needs)
+        parallel = book.figure("least_parallel_conductor")
+        largest = chosen("largest_conductor", list(conductor_sizes(book, material))[-1], table.cite)
+        return Check(
+            "conductor_available",
+            Verdict.FALLS_SHORT,
+            (*cite, *parallel.cite),
+            facts=(*needs, largest, parallel),
+        )
     return Check(
         "conductor_size_listed",
         Verdict.FALLS_SHORT,

@@ -22,12 +22,14 @@ ELECTRODE_LIMIT = {
 class EquipmentGrounding:
     """The smallest equipment grounding conductor, and how it came about.
 
-    `required_area` is set where the circuit conductors are enlarged. [cmil]
+    `required_area` is set where the circuit conductors are enlarged [cmil]; `unenlarged`
+    is then the smallest by the table alone.
     """
 
     by_table: Entry
     required_area: Entry | None
     minimum: Entry
+    unenlarged: Entry
 
 
 def table_equipment_grounding(book: Book, rating: Entry, material: Entry) -> Entry:
@@ -99,10 +101,11 @@ def equipment_grounding(
     """
     by_table = table_equipment_grounding(book, rating, material)
     cite = (book.cite("equipment_grounding_size"), *by_table.cite)
+    least = min(by_table.value, size.value)
     if size.value <= base.value:
-        least = min(by_table.value, size.value)
         minimum = chosen("minimum_equipment_grounding", least, cite, table=by_table, circuit=size)
-        return EquipmentGrounding(by_table, None, minimum)
+        return EquipmentGrounding(by_table, None, minimum, minimum)
+    unenlarged = chosen("unenlarged_equipment_grounding", least, cite, table=by_table, circuit=size)
     areas = book.table("conductor_resistance")
     required = computed(
         "required_equipment_grounding_area",
@@ -120,16 +123,23 @@ def equipment_grounding(
         A_min=required,
         circuit=size,
     )
-    return EquipmentGrounding(by_table, required, minimum)
+    return EquipmentGrounding(by_table, required, minimum, unenlarged)
 
 
 def equipment_grounding_checks(
-    book: Book, given: Entry, size: Entry, needed: EquipmentGrounding
+    book: Book,
+    given: Entry,
+    size: Entry,
+    needed: EquipmentGrounding,
+    *,
+    by_qualified_person: bool = False,
+    agreed: bool = False,
 ) -> tuple[Check, ...]:
     """Check the equipment grounding conductor, by the table and for an enlargement.
 
-    Where the edition lets a qualified person size it otherwise, a conductor that only the
-    enlargement finds small is a question for the authority.
+    Where the edition lets a qualified person size it otherwise, and the job takes that side,
+    a conductor that only the enlargement finds small is a question for the authority until
+    it agrees.
 
     Parameters
     ----------
@@ -137,6 +147,8 @@ def equipment_grounding_checks(
         Equipment grounding conductor in use, of wire or inside a cable.
     size : Entry
         Circuit conductors in use.
+    by_qualified_person, agreed : bool
+        Whether the job uses the exception, and whether the office agrees to it.
 
     Rule
     ----
@@ -155,7 +167,8 @@ def equipment_grounding_checks(
     )
     if needed.required_area is None:
         return (by_table,)
-    excepted = book.has("enlargement_exception_for_qualified_persons")
+    excepted = by_qualified_person and enlargement_is_disputed(book)
+    otherwise = (Verdict.NOTE if agreed else Verdict.ASK) if excepted else Verdict.FALLS_SHORT
     enlarged = compare(
         "equipment_grounding_enlarged",
         given,
@@ -165,11 +178,16 @@ def equipment_grounding_checks(
             book.cite("equipment_grounding_enlargement"),
             book.cite("enlargement_exception_for_qualified_persons"),
         ),
-        otherwise=Verdict.ASK if excepted else Verdict.FALLS_SHORT,
+        otherwise=otherwise,
         remedy=needed.minimum,
         facts=(needed.required_area,),
     )
     return (by_table, enlarged)
+
+
+def enlargement_is_disputed(book: Book) -> bool:
+    """Say whether the edition lets a qualified person size an enlarged circuit's conductor."""
+    return book.has("enlargement_exception_for_qualified_persons")
 
 
 def cable_equipment_grounding(

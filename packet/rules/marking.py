@@ -59,6 +59,23 @@ def terminal_takes_metal(book: Book, at: str, material: Entry, marked: Entry | N
     return Check(name, verdict, cite, left=material, right=marked)
 
 
+def neutral_stands_alone(book: Book, at: str, allowed: Entry) -> Check:
+    """Note that a neutral has a terminal to itself, though the label allows several conductors.
+
+    Parameters
+    ----------
+    allowed : Entry
+        Conductors that the label allows under one screw.
+
+    Rule
+    ----
+    neutral_terminal
+    """
+    most = book.figure("neutral_terminal")
+    name = f"{at}.neutral_stands_alone"
+    return compare(name, allowed, "<=", most, most.cite, otherwise=Verdict.NOTE)
+
+
 def safe_from_damage(book: Book, at: str, method: Entry, exposed: bool | None) -> Check:
     """Judge wiring where a car or a tool could strike it; ask where nobody has said.
 

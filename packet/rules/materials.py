@@ -70,9 +70,11 @@ class Run:
         Whether it starts in the panel.
     joined_before, joined_after : bool
         Whether another raceway, and no box, is at its start or end.
+    pulled_through : bool
+        Whether the conductors of the run before go on through this one in one piece.
     pull_lengths : sequence of Entry
-        Of all route parts from this run's start to the next box, where that is farther
-        than the run: its conductors are one unbroken piece. [ft]
+        Of all route parts from this run's start to the next splice or end, where that is
+        farther than the run: its conductors are one unbroken piece. [ft]
     """
 
     number: int
@@ -93,6 +95,7 @@ class Run:
     from_panel: bool = True
     joined_before: bool = False
     joined_after: bool = False
+    pulled_through: bool = False
     pull_lengths: Sequence[Entry] = ()
 
 
@@ -112,6 +115,8 @@ class Fitting:
         Material key of its cover or plate.
     conductors : int
         Conductors spliced, where there are splices.
+    size : Entry, optional
+        Of the largest of them.
     """
 
     number: int
@@ -121,6 +126,7 @@ class Fitting:
     cover: str
     splices: bool = False
     conductors: int = 0
+    size: Entry | None = None
 
 
 @dataclass(frozen=True)
@@ -284,7 +290,9 @@ def box_needs(book: Book, box: Fitting) -> Iterator[Need]:
     if box.splices:
         spliced = quantity(box.conductors)
         connectors = chosen(f"{at}.wire_connectors", spliced, cite, boxes=one)
-        yield Need("wire-connector", "wire-connector", connectors)
+        large = box.size is not None and box.size.value >= book.figure("pull_box_conductor").value
+        kind = "splicing-block" if large else "wire-connector"
+        yield Need(kind, kind, connectors, (box.size,) if box.size else ())
 
 
 def end_needs(
@@ -456,9 +464,9 @@ def work_hours(book: Book, cable: Entry, raceway: Entry, trench: Entry, boxes: E
     )
 
 
-def own_hours(book: Book, hours: Entry, factor: Entry) -> Entry:
+def own_hours(book: Book, hours: Entry, factor: Entry, name: str = "own_hours") -> Entry:
     """Return the hours at one's own pace [h]."""
-    return computed("own_hours", "h * f", book.cite("hours_panel"), h=hours, f=factor)
+    return computed(name, "h * f", book.cite("hours_panel"), h=hours, f=factor)
 
 
 def labour_cost(book: Book, hours: Entry, rate: Entry) -> Entry:
@@ -534,7 +542,7 @@ def _raceway_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need
             yield Need("mounting-screw", "mounting-screw", straps)
     if run.method in GLUED:
         yield Need("solvent-cement", "solvent-cement", computed(f"{at}.cement", "1", cite))
-    if not run.joined_before:
+    if not (run.joined_before or run.pulled_through):
         yield from _single_conductors(book, at, run, waste)
 
 

@@ -8,7 +8,16 @@ from dataclasses import dataclass, replace
 from packet.codebook import Book
 from packet.ledger import Check, Entry, Kind, Verdict, chosen, compare, computed, decimal_of
 from packet.quantities import quantity
-from packet.rules.load import DwellingLoads, Line, Supply, Worksheet, standard_worksheet
+from packet.rules.load import (
+    SAFE_SIDES,
+    Disputed,
+    DwellingLoads,
+    Line,
+    Readings,
+    Supply,
+    Worksheet,
+    standard_worksheet,
+)
 
 BETWEEN_POLES = 2
 """Spaces of one column of a panel are numbered odd or even; neighbours differ by two and
@@ -321,10 +330,24 @@ def panel_place_is_allowed(book: Book, place: Entry | None) -> Check:
     return Check(name, verdict, barred.cite, left=place, right=barred)
 
 
-def feeder_worksheet(book: Book, loads: DwellingLoads, feeder: Supply) -> Worksheet:
+def directory_is_complete(book: Book, *, complete: bool) -> Check:
+    """Note a directory that does not tell what each circuit is for; ``directory_is_complete``.
+
+    Rule
+    ----
+    panel_directory
+    """
+    verdict = Verdict.MEETS if complete else Verdict.NOTE
+    return Check("directory_is_complete", verdict, (book.cite("panel_directory"),))
+
+
+def feeder_worksheet(
+    book: Book, loads: DwellingLoads, feeder: Supply, sides: Readings = SAFE_SIDES
+) -> Worksheet:
     """Return the standard calculation of what a subpanel's feeder carries.
 
-    A feeder to a part of the house may use no other method. The entries are those of the
+    A feeder to a part of the house may use no other method, and its device is rated for the
+    continuous share of vehicle charging in any case. The entries are those of the
     service's worksheet under names of their own, so that both stand in one ledger.
 
     Parameters
@@ -333,6 +356,8 @@ def feeder_worksheet(book: Book, loads: DwellingLoads, feeder: Supply) -> Worksh
     loads : DwellingLoads
         Only what is fed through the subpanel, the new load among it.
     feeder : Supply
+    sides : Readings
+        The sides taken where readers of the code differ.
 
     Returns
     -------
@@ -341,25 +366,40 @@ def feeder_worksheet(book: Book, loads: DwellingLoads, feeder: Supply) -> Worksh
 
     Rule
     ----
-    standard_method
+    standard_method, continuous_share_of_feeder
     """
     part = replace(feeder, carries_whole_dwelling=False)
-    sheet = standard_worksheet(book, loads, part)
+    sheet = standard_worksheet(book, loads, part, replace(sides, continuous_share_added=True))
     check = sheet.check
+    cite = (*check.cite, book.cite("continuous_share_of_feeder"))
     return Worksheet(
         sheet.method,
         tuple(Line(_of_feeder(line.entry), line.subtotal, line.name) for line in sheet.lines),
         _of_feeder(sheet.total),
         _of_feeder(sheet.amperes),
         _of_feeder(sheet.whole_amperes),
-        replace(
-            check,
-            name="feeder_carries_load",
-            left=_of_feeder(sheet.amperes),
+        compare(
+            "feeder_carries_load",
+            _of_feeder(sheet.deciding),
+            "<=",
+            feeder.rating,
+            cite,
             remedy=_of_feeder(check.remedy) if check.remedy else None,
         ),
+        _of_feeder(sheet.with_share) if sheet.with_share else None,
+        tuple(_of_feeder(one) for one in sheet.chargers),
         _of_feeder(sheet.new_load) if sheet.new_load else None,
         sheet.least_new_load,
+        disputed=tuple(
+            Disputed(
+                point.name,
+                _of_feeder(point.taken),
+                _of_feeder(point.other_total),
+                _of_feeder(point.other_amperes),
+            )
+            for point in sheet.disputed
+            if point.name != "continuous_share"
+        ),
     )
 
 

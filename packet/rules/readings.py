@@ -63,6 +63,8 @@ class Outlet:
         Whether neutral and ground are joined in the panel of the circuit.
     insulation_test : bool
         Whether the optional insulation test is planned.
+    earlier_insulation_limit : bool
+        Whether it is held to the earlier, lower limit.
     """
 
     neutral: bool
@@ -70,6 +72,7 @@ class Outlet:
     gfci: bool
     service_panel: bool
     insulation_test: bool = False
+    earlier_insulation_limit: bool = False
 
 
 def readings(
@@ -198,6 +201,16 @@ def fall_band(book: Book, drop: Entry) -> tuple[Entry, Entry]:
     return book.figure("no_voltage"), high
 
 
+def least_insulation_resistance(book: Book, *, earlier: bool) -> Entry:
+    """Return the least insulation resistance, by the present limit or by an earlier one [MΩ].
+
+    Rule
+    ----
+    insulation_resistance, earlier_insulation_resistance
+    """
+    return book.figure("earlier_insulation_resistance" if earlier else "insulation_resistance")
+
+
 def predicted_loaded_voltage(book: Book, no_load: Entry, drop: Entry) -> Entry:
     """Return the voltage to expect under load, from the reading without load [V]."""
     cite = book.cite("loaded_voltage")
@@ -267,7 +280,7 @@ def _isolation(book: Book, outlet: Outlet) -> Iterator[Reading]:
             f"apart-{a}-{b}", "dead", "ohms", f"outlet-{a}", f"outlet-{b}", apart, None, action
         )
     if outlet.insulation_test:
-        least = book.figure("insulation_resistance")
+        least = least_insulation_resistance(book, earlier=outlet.earlier_insulation_limit)
         for a in (*LEGS, "n") if outlet.neutral else LEGS:
             yield Reading(
                 f"insulation-{a}-g",

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from packet.codebook import Book
-from packet.ledger import Check, Entry, Verdict, chosen, compare, computed, total
+from packet.ledger import Check, Entry, Verdict, chosen, compare, computed
 from packet.quantities import magnitude
 
 DAYS_OFF = (calendar.SATURDAY, calendar.SUNDAY)
@@ -84,10 +84,10 @@ def ordered_in_time(
     )
 
 
-def days_of_work(book: Book, hours: Entry) -> Entry:
+def days_of_work(book: Book, hours: Entry, name: str = "working_days") -> Entry:
     """Return the working days that the hours take, rounded up [days]."""
     return computed(
-        "working_days",
+        name,
         "round_up(h / d) * u",
         book.cite("hours_per_day"),
         h=hours,
@@ -162,11 +162,6 @@ def ready_after(book: Book, name: str, start: Entry, days: Entry) -> Entry:
 def longest_lead_time(lead_times: Sequence[Entry]) -> Entry | None:
     """Return the longest of the lead times, or None [days]."""
     return max(lead_times, key=lambda entry: entry.value, default=None)
-
-
-def total_hours(book: Book, parts: Sequence[Entry]) -> Entry:
-    """Return the sum of hours [h]."""
-    return total("total_hours", book.cite("hours_per_day"), "h", list(parts))
 
 
 def _days(entry: Entry) -> timedelta:

@@ -119,10 +119,10 @@ class Feeder:
 
 @dataclass(frozen=True)
 class FeederLoad:
-    """The calculated load of a feeder and the continuous current in it [A]."""
+    """The calculated load of a feeder, and the same with its continuous share on top [A]."""
 
     amperes: Entry
-    continuous: Entry
+    with_share: Entry
 
 
 def feeder_conductor_checks(book: Book, feeder: Feeder, load: FeederLoad | None) -> Iterator[Check]:
@@ -138,7 +138,7 @@ def feeder_conductor_checks(book: Book, feeder: Feeder, load: FeederLoad | None)
     Check
         ``feeder_cool_enough``; ``feeder_protected``; with a load also
         ``feeder_conductor_carries_load`` (not for a whole dwelling, whose rule holds for
-        its load too) and ``feeder_carries_continuous_share``.
+        its load too).
 
     Rule
     ----
@@ -167,13 +167,10 @@ def feeder_conductor_checks(book: Book, feeder: Feeder, load: FeederLoad | None)
     )
     if load is None:
         return
-    continuous = _with_continuous_share(book, load)
-    cite = (book.cite("continuous_share_of_service"),)
-    yield compare("feeder_carries_continuous_share", feeder.rating, ">=", continuous, cite)
     if _is_whole(book, feeder):
         return
-    carries = ((part.usable_ampacity, load.amperes), (part.uncorrected_ampacity, continuous))
-    hoping = ((marked.usable_ampacity, load.amperes), (marked.uncorrected_ampacity, continuous))
+    carries = ((part.usable_ampacity, load.amperes), (part.uncorrected_ampacity, load.with_share))
+    hoping = ((marked.usable_ampacity, load.amperes), (marked.uncorrected_ampacity, load.with_share))
     # the tighter of the two tests is the one that is told
     left, right = min(carries, key=lambda pair: pair[0].value - pair[1].value)
     yield compare(
@@ -232,17 +229,6 @@ def _limit(book: Book, feeder: Feeder, part: PartAmpacity) -> Entry:
         s=book.figure("dwelling_supply_share"),
     )
     return max(limit, of_share, key=lambda entry: entry.value)
-
-
-def _with_continuous_share(book: Book, load: FeederLoad) -> Entry:
-    return computed(
-        "feeder.current_with_continuous_share",
-        "I + (k - 1) * I_c",
-        book.cite("continuous_share_of_service"),
-        I=load.amperes,
-        k=book.figure("continuous_load_factor"),
-        I_c=load.continuous,
-    )
 
 
 def feeder_neutral_is_large_enough(book: Book, feeder: Feeder, neutral: Entry | None) -> Check:

@@ -114,6 +114,12 @@ def raceway_bend_radius(book: Book, at: str, trade_size: Entry, *, one_shot: boo
     return table.entry(f"{at}.bend_radius", column, table.row(trade_size=trade_size.value))
 
 
+def bend_wide_enough(at: str, planned: Entry, least: Entry) -> Check:
+    """Judge the radius of a planned bend against the smallest allowed [in]."""
+    name = f"{at}.bend_wide_enough"
+    return compare(name, planned, ">=", least, least.cite, remedy=least)
+
+
 def framing_protected(
     book: Book, at: str, method: str, edge_distance: Entry | None, item: str = "bored hole"
 ) -> Check:

@@ -16,8 +16,39 @@ SCREW_COLUMNS = {
 }
 """Head of a screw, No. 10 and larger -> ledger name of its general value."""
 
+HEADS_OF_DRIVE = {
+    "slotted": ("slot_narrow", "slot_wide"),
+    "hex head": ("other",),
+}
+"""Drive of a screw, as it is seen -> heads of the general table that it may be."""
+
+RECESSED = frozenset({"hex socket", "square"})
+"""Drives whose general value follows from the width of the recess."""
+
 LIKELY = ("slot_narrow", "slot_wide", "other")
 """Heads a terminal of a breaker, bar or receptacle may have, when nobody looked yet."""
+
+
+@dataclass(frozen=True)
+class Screw:
+    """What is seen of a screw without a marking; None where nobody has looked.
+
+    Parameters
+    ----------
+    drive : str, optional
+        ``slotted``, ``cross``, ``square``, ``hex socket`` or ``hex head``.
+    recess_width : Entry, optional
+        Across the flats of a recess, as a trade size.
+    slot_length : str, optional
+        Of a screw smaller than No. 10, as the table prints it, in inches.
+    slot_is_wide : bool
+        Whether that slot is of the wider column.
+    """
+
+    drive: str | None = None
+    recess_width: Entry | None = None
+    slot_length: str | None = None
+    slot_is_wide: bool = False
 
 
 @dataclass(frozen=True)
@@ -40,7 +71,7 @@ def terminal_torque(
     at: str,
     size: Entry,
     marked: Entry | None,
-    head: str | None = None,
+    screw: Screw | None = None,
 ) -> TerminalTorque:
     """Return the torque of one terminal as marked; without a marking, ask.
 
@@ -55,15 +86,15 @@ def terminal_torque(
         Conductor in the terminal.
     marked : Entry, optional
         Read off the part or its instructions. [lbf·in, lbf·ft or N·m]
-    head : str, optional
-        Key of :data:`SCREW_COLUMNS`; all likely ones when nobody looked.
+    screw : Screw, optional
+        What is seen of it; all likely heads when nobody looked.
 
     Rule
     ----
     terminal_tightening, torque_screw
     """
     cite = book.cite("terminal_tightening")
-    general = general_torque(book, at, size, (head,) if head else LIKELY)
+    general = torque_by_screw(book, at, size, screw or Screw())
     name = f"{at}.tightened_as_marked"
     if marked is None:
         ask = Check(name, Verdict.ASK, (cite,), facts=(size, *general))
@@ -74,6 +105,25 @@ def terminal_torque(
     )
     meets = Check(name, Verdict.MEETS, (cite,), left=value, facts=(size, metric, feet))
     return TerminalTorque(value, metric, feet, general, meets)
+
+
+def torque_by_screw(book: Book, at: str, size: Entry, screw: Screw) -> tuple[Entry, ...]:
+    """Return the general values that a screw may have, by what is seen of it [lbf·in].
+
+    None for a recess whose width nobody has measured.
+
+    Rule
+    ----
+    torque_screw, torque_small_screw, torque_socket
+    """
+    if screw.slot_length is not None:
+        small = small_screw_torque(book, at, screw.slot_length, wide=screw.slot_is_wide)
+        return (small,) if small is not None else ()
+    if screw.drive in RECESSED:
+        recess = screw.recess_width
+        return (socket_torque(book, at, recess),) if recess is not None else ()
+    heads = HEADS_OF_DRIVE.get(screw.drive or "", LIKELY)
+    return general_torque(book, at, size, heads)
 
 
 def general_torque(book: Book, at: str, size: Entry, heads: Sequence[str]) -> tuple[Entry, ...]:
@@ -97,8 +147,10 @@ def general_torque(book: Book, at: str, size: Entry, heads: Sequence[str]) -> tu
     raise LookupError(f"{table.cite.section} has no row for {size.value.name}")
 
 
-def small_screw_torque(book: Book, at: str, slot_length: str, *, wide: bool) -> Entry:
+def small_screw_torque(book: Book, at: str, slot_length: str, *, wide: bool) -> Entry | None:
     """Return the general value for a slotted screw smaller than No. 10 [lbf·in].
+
+    None where the table has no screw with so long and so narrow a slot.
 
     Parameters
     ----------
@@ -109,7 +161,10 @@ def small_screw_torque(book: Book, at: str, slot_length: str, *, wide: bool) -> 
     """
     table = book.table("torque_small_screw")
     row = table.row(slot_length=slot_length)
-    return table.entry(f"{at}.general_torque_small_screw", "wide" if wide else "narrow", row)
+    column = "wide" if wide else "narrow"
+    if row[column] is None:
+        return None
+    return table.entry(f"{at}.general_torque_small_screw", column, row)
 
 
 def socket_torque(book: Book, at: str, across_flats: Entry) -> Entry:

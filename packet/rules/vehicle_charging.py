@@ -29,7 +29,8 @@ def charging_current(
     setting: Setting | None = None,
     *,
     fastened: bool | None = None,
-    accepted_by_office: bool = False,
+    setting_counts: bool = False,
+    agreed: bool = False,
 ) -> tuple[Entry, tuple[Check, ...]]:
     """Return the current that circuit and service are reckoned for, and why.
 
@@ -44,8 +45,10 @@ def charging_current(
     setting : Setting, optional
     fastened : bool, optional
         Whether the charger is fastened in place; None where nobody says.
-    accepted_by_office : bool
-        Whether the building office takes a setting in an edition that has no rule for it.
+    setting_counts : bool
+        Whether a setting is taken in an edition that has no rule for it.
+    agreed : bool
+        Whether the building office agrees to that; else it is asked for.
 
     Returns
     -------
@@ -61,8 +64,10 @@ def charging_current(
     if setting is None:
         rule = book.cite("ev_load_is_continuous")
         return chosen("charging_current", nameplate.value, rule, nameplate=nameplate), ()
-    verdict = _setting_verdict(book, setting, fastened, accepted_by_office)
+    verdict = _setting_verdict(book, setting, fastened, setting_counts)
     taken = setting.current if verdict is Verdict.MEETS else nameplate
+    if verdict is Verdict.MEETS and setting_is_disputed(book) and not agreed:
+        verdict = Verdict.ASK
     lower = min(taken.value, nameplate.value)
     current = chosen("charging_current", lower, cite, nameplate=nameplate, setting=setting.current)
     checks = (
@@ -74,13 +79,18 @@ def charging_current(
     return current, checks
 
 
+def setting_is_disputed(book: Book) -> bool:
+    """Say whether the edition has no rule for a lower setting, so that offices differ."""
+    return bool(book.figure("setting_may_size_circuit").value == "none")
+
+
 def _setting_verdict(
-    book: Book, setting: Setting, fastened: bool | None, accepted_by_office: bool
+    book: Book, setting: Setting, fastened: bool | None, setting_counts: bool
 ) -> Verdict:
     """Where a setting may not stand in, the nameplate does: that is allowed, so a note."""
     allows = book.figure("setting_may_size_circuit").value
     equipment: dict[str, bool | None] = {
-        "none": accepted_by_office,
+        "none": setting_counts,
         "fastened": fastened,
         "any": True,
     }

@@ -55,14 +55,22 @@ def _torque_row(number: int, terminal: PlannedTerminal) -> views.TorqueRow:
     return views.TorqueRow(
         str(number),
         words.word(f"terminal_name.{terminal.id}").label,
-        f"{show(terminal.size)} {show(terminal.material)}"
-        if terminal.size
-        else words.word("terminal_wire.pigtail").label,
+        _wire(terminal),
         required,
         "",
         terminal.source,
         " to ".join(dict.fromkeys(_ends(torque_of.general))),
     )
+
+
+def _wire(terminal: PlannedTerminal) -> str:
+    """Return the wire, and how many the label lets into its terminal where that is more."""
+    if terminal.size is None:
+        return words.word("terminal_wire.pigtail").label
+    wire = f"{show(terminal.size)} {show(terminal.material)}"
+    if terminal.allowed is None or terminal.allowed.value <= 1 or not terminal.takes_grounds:
+        return wire
+    return words.word("terminal_wire.several").label.format(wire=wire, n=show(terminal.allowed))
 
 
 def _ends(values: tuple[Entry, ...]) -> list[str]:

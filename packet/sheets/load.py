@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from packet import words
 from packet.ledger import Entry, Kind, Verdict
 from packet.plans.branch_circuit import Plan, Worksheet
@@ -22,10 +24,6 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
     for sheet in sheets:
         lines = _lines(sheet, number)
         number += len(lines)
-        for taken, other in zip(sheet.readings, sheet.other_totals, strict=True):
-            for entry in (taken, other):
-                number += 1
-                lines.append(_line(str(number), entry, None))
         right = sheet.check.right
         methods.append(
             views.LoadMethod(
@@ -34,9 +32,10 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
                 governs=sheet.method == calculation.method.value,
                 lines=tuple(lines),
                 limit=show(right) if right else "",
-                used=show(sheet.amperes),
+                used=show(sheet.deciding),
                 left=show(plan.ledger[f"load.{sheet.method}.left"]),
                 fits=sheet.carries if sheet.method in calculation.qualifying else None,
+                readings=tuple(_readings_taken(sheet)),
             )
         )
     if plan.feeder is not None:
@@ -59,6 +58,18 @@ def load_worksheet(plan: Plan) -> views.LoadWorksheet:
             if method not in present
         ),
         room=_room(plan),
+        readings=tuple(
+            views.ReadingTaken(
+                words.word(f"disputed.{one.point}").label,
+                show(one.taken),
+                show_section(one.taken.cite[0]),
+                show(one.other),
+            )
+            for one in plan.disputed
+        ),
+        agreed_with=show(plan.ledger["disputed.agreed_with"])
+        if "disputed.agreed_with" in plan.ledger
+        else "",
     )
 
 
@@ -70,9 +81,10 @@ def _feeder(plan: Plan, sheet: Worksheet, number: int) -> views.LoadMethod:
         governs=False,
         lines=tuple(_lines(sheet, number)),
         limit=show(plan.ledger["panel.feeder_rating"]),
-        used=show(sheet.amperes),
+        used=show(sheet.deciding),
         left=show(plan.ledger["feeder.left"]),
         fits=sheet.check.verdict is Verdict.MEETS,
+        readings=tuple(_readings_taken(sheet)),
     )
 
 
@@ -82,8 +94,24 @@ def _lines(sheet: Worksheet, number: int) -> list[views.LoadLine]:
         _line(str(at), line.entry, line.name, subtotal=line.subtotal)
         for at, line in enumerate(sheet.lines, number + 1)
     ]
-    last = str(number + len(lines) + 1)
-    return [*lines, _line(last, sheet.amperes, None, total=True)]
+    last = [sheet.amperes, *([sheet.with_share] if sheet.with_share else [])]
+    lines += [
+        _line(str(at), entry, None, total=True)
+        for at, entry in enumerate(last, number + len(lines) + 1)
+    ]
+    return lines
+
+
+def _readings_taken(sheet: Worksheet) -> Iterator[views.ReadingTaken]:
+    for point in sheet.disputed:
+        right = sheet.check.right
+        yield views.ReadingTaken(
+            words.word(f"disputed.{point.name}").label,
+            show(point.taken),
+            show_section(point.taken.cite[0]),
+            show(point.other_amperes),
+            right is not None and bool(point.other_amperes.value <= right.value),
+        )
 
 
 def _line(

@@ -646,6 +646,8 @@ class Permit:
     questions : tuple of str
         What to ask the office by phone, each printed with a line for the answer.
     stages : tuple of Stage
+    dates : tuple of Fact
+        The days by which to apply, to order, to call and to be ready, in order.
     """
 
     letter: ClassVar[str] = "G"
@@ -657,6 +659,7 @@ class Permit:
     documents: tuple[PermitDocument, ...]
     questions: tuple[str, ...]
     stages: tuple[Stage, ...]
+    dates: tuple[Fact, ...] = ()
 
 
 # ----------------------------------------------------------------------------- H one-line
@@ -846,6 +849,8 @@ class LoadMethod:
         Rating of the service or feeder, calculated load, what is left, in amperes.
     fits : bool or None
         None where an input is missing.
+    readings : tuple of ReadingTaken
+        Points of this method on which books or offices differ.
     """
 
     name: str
@@ -856,6 +861,28 @@ class LoadMethod:
     used: str
     left: str
     fits: bool | None
+    readings: tuple[ReadingTaken, ...] = ()
+
+
+@dataclass(frozen=True)
+class ReadingTaken:
+    """A point that books or offices read differently: the side taken, and the other.
+
+    Parameters
+    ----------
+    point, taken, source : str
+        ``vehicle charging``, ``counted in full``, and the section.
+    other : str
+        What the other side gives.
+    fits : bool or None
+        Whether that fits; None where it is not a load.
+    """
+
+    point: str
+    taken: str
+    source: str
+    other: str
+    fits: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -881,6 +908,10 @@ class LoadWorksheet:
     not_used : tuple of MethodNotUsed
     room : tuple of Fact
         What the service could still carry.
+    readings : tuple of ReadingTaken
+        Points beside the load on which books or offices differ.
+    agreed_with : str
+        Who at the office agrees to a side that is not the safe one; may be empty.
     """
 
     letter: ClassVar[str] = "K"
@@ -892,6 +923,8 @@ class LoadWorksheet:
     methods: tuple[LoadMethod, ...]
     not_used: tuple[MethodNotUsed, ...] = ()
     room: tuple[Fact, ...] = ()
+    readings: tuple[ReadingTaken, ...] = ()
+    agreed_with: str = ""
 
 
 # ------------------------------------------------------------------------- L calculations

@@ -280,3 +280,31 @@ def test_the_full_service_demo_has_no_free_space() -> None:
     taken = {space for one in panel.breakers for space in one.spaces.value}
     assert taken == set(range(1, 21))
     assert magnitude(panel.spaces.value, "each") == 20
+
+
+@pytest.mark.parametrize(("count", "found"), [("1", []), ("2", ["J052"]), ("6", ["J052"])])
+def test_conductors_in_parallel_are_refused(tmp_path: Path, count: str, found: list[str]) -> None:
+    line = "  connection: receptacle\n"
+    change = (line, f"{line}  conductors_in_parallel: {count}\n")
+    if found:
+        assert codes(tmp_path, change) == found
+    else:
+        assert job_with(tmp_path, change).circuit.conductors_in_parallel is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "case"),
+    [
+        ("2 x 3/0", "parallel"),
+        ("(2) 3/0 AWG", "parallel"),
+        ("2 sets of 3/0 AWG", "parallel"),
+        ("3/0 AWG per phase", "parallel"),
+        ("3/0 in parallel", "parallel"),
+        ("6/3", "form"),
+        ("ten", "form"),
+    ],
+)
+def test_a_parallel_set_for_a_size_is_told_what_would_be_right(text: str, case: str) -> None:
+    with pytest.raises(Unfit) as caught:
+        value_of(keys()["circuit.conductor"], text)
+    assert (caught.value.code, caught.value.case) == ("J023", case)

@@ -273,51 +273,18 @@ def test_cable_that_may_not_be_buried_is_refused(
 
 
 @pytest.mark.parametrize(
-    ("size", "width", "height", "check", "verdict"),
-    [
-        # 314.28(A): from 4 AWG on; its 1 in raceways ask for 8 in, or 6 in around a corner
-        ("6 AWG", "4.7 in", "4.7 in", "pull_box_long_enough", None),
-        ("4 AWG", "8 in", "6 in", "pull_box_long_enough", Verdict.MEETS),
-        ("4 AWG", "6 in", "8 in", "pull_box_wide_enough", Verdict.MEETS),
-        ("4 AWG", "7.9 in", "6 in", "pull_box_long_enough", SHORT),
-        ("4 AWG", "8 in", "5.9 in", "pull_box_wide_enough", ASK),
-    ],
-)
-def test_large_conductors_set_the_size_of_a_pull_box(
-    tmp_path: Path, size: str, width: str, height: str, check: str, verdict: Verdict | None
-) -> None:
-    seen = edited(
-        tmp_path,
-        "driveway-pedestal",
-        ("  conductor: 6 AWG\n", f"  conductor: {size}\n"),
-        ("    width: 4.7 in\n    height: 4.7 in\n", f"    width: {width}\n    height: {height}\n"),
-    ).ledger
-    found = seen.checks.get(f"box.1.{check}")
-    assert (found and found.verdict) is verdict
-
-
-def test_a_pull_box_without_its_inside_is_asked_for(tmp_path: Path) -> None:
-    large = ("  conductor: 6 AWG\n", "  conductor: 4 AWG\n")
-    unsaid = ("    width: 4.7 in\n    height: 4.7 in\n", "")
-    seen = edited(tmp_path, "driveway-pedestal", large, unsaid).ledger
-    assert seen.checks["box.1.pull_box_long_enough"].verdict is ASK
-    of_cable = ("  material: copper\n  load", "  material: copper\n  conductor: 4 AWG\n  load")
-    cable = edited(tmp_path, "garage-receptacle", of_cable).ledger
-    assert cable.checks["box.1.pull_box_of_cables"].verdict is ASK
-
-
-@pytest.mark.parametrize(
     ("old", "new", "verdict"),
     [
-        # 314.15: an outlet box in the open air, or damp, is listed for it
+        # 314.15: a box in a wet place is listed for it, one in a damp place keeps water out
         ("  place: garage\n", "  place: outdoors\n", ASK),
-        ("  weather: dry\n", "  weather: damp\n", ASK),
+        ("  weather: dry\n", "  weather: wet\n", ASK),
+        ("  weather: dry\n", "  weather: damp\n", None),
         ("  weather: dry\n", "  weather: dry\n", None),
     ],
 )
 def test_a_box_in_the_wet(tmp_path: Path, old: str, new: str, verdict: Verdict | None) -> None:
     found = edited(tmp_path, "garage-receptacle", (old, new)).ledger.checks.get(
-        "box.1.box_suits_wet"
+        "box.1.box_suits_wet_place"
     )
     assert (found and found.verdict) is verdict
 
@@ -331,7 +298,7 @@ def test_a_pull_box_on_an_outside_wall(tmp_path: Path, listed: str, verdict: Ver
         f"    after: Out through the wall and down\n    listed_for_wet: {listed}\n",
     )
     seen = edited(tmp_path, "driveway-pedestal", moved).ledger
-    assert seen.checks["box.1.box_suits_wet"].verdict is verdict
+    assert seen.checks["box.1.box_suits_wet_place"].verdict is verdict
 
 
 def test_the_least_ground_of_two_cables_counts(tmp_path: Path) -> None:
@@ -464,10 +431,72 @@ def test_a_demo_without_terminals_or_boxes_asks(tmp_path: Path) -> None:
 
 
 def test_connectors_stand_at_boxes_and_a_pull_is_one_piece() -> None:
-    """Three kinds of conduit between two boxes have two connectors, and one length of wire."""
+    """Three kinds of conduit between two boxes have two connectors; wire runs through the box."""
     ledger = plan(load_job(JOBS / "driveway-pedestal.yaml")).ledger
     connectors = [ledger.get(f"run.{number}.connectors") for number in (2, 3, 4)]
     assert sum(one.value.magnitude for one in connectors if one is not None) == 2
-    feet = sum(ledger[f"route.{number}.length"].value.m_as("ft") for number in (2, 3, 4, 5))
-    assert ledger["run.2.conductor_length"].value.m_as("ft") > feet
-    assert "run.3.conductor_length" not in ledger
+    feet = sum(ledger[f"route.{number}.length"].value.m_as("ft") for number in range(1, 6))
+    assert ledger["run.1.conductor_length"].value.m_as("ft") > feet
+    assert not [n for n in (2, 3, 4) if f"run.{n}.conductor_length" in ledger]
+
+
+@pytest.mark.parametrize(
+    ("length", "verdict"), [("13.5 m", Verdict.MEETS), ("1 ft", Verdict.FALLS_SHORT)]
+)
+def test_a_subpanel_is_judged_by_what_its_feeder_lets_through(
+    tmp_path: Path, length: str, verdict: Verdict
+) -> None:
+    """12 kA at the service is more than the 10 kA of the subpanel; its feeder takes some of it."""
+    ledger = edited(
+        tmp_path,
+        "cellar-subpanel",
+        ("available_fault_current: unknown", "available_fault_current: 12 kA"),
+        ("    length: 13.5 m", f"    length: {length}"),
+    ).ledger
+    check = ledger.checks["interrupting_rating_covers_fault"]
+    assert check.verdict is verdict
+    assert check.right is ledger["panel_fault_current"]
+    assert check.right.value < ledger["available_fault_current"].value
+
+
+def test_of_an_unknown_feeder_nothing_is_taken_off(tmp_path: Path) -> None:
+    ledger = edited(
+        tmp_path,
+        "cellar-subpanel",
+        ("available_fault_current: unknown", "available_fault_current: 12 kA"),
+        ("    size: 2 AWG", "    size: unknown"),
+    ).ledger
+    check = ledger.checks["interrupting_rating_covers_fault"]
+    assert check.verdict is Verdict.FALLS_SHORT
+    assert check.right is ledger["available_fault_current"]
+
+
+@pytest.mark.parametrize(
+    ("rating", "verdict"),
+    [
+        ("5 W", ASK),
+        ("2999 VA", ASK),
+        ("3000 VA", Verdict.MEETS),
+        ("27 kW", Verdict.MEETS),
+        ("27001 VA", ASK),
+    ],
+)
+def test_a_nameplate_that_no_such_appliance_has_is_asked_about(
+    tmp_path: Path, rating: str, verdict: Verdict
+) -> None:
+    """Common practice, no source: a range of 5 W is 5 kW misread, and hides half the load."""
+    change = ("kind: range, rating: 11.6 kW", f"kind: range, rating: {rating}")
+    ledger = edited(tmp_path, "garage-receptacle", change).ledger
+    assert ledger.checks["dwelling.load.1.nameplate_is_usual"].verdict is verdict
+
+
+def test_the_feeder_carries_the_continuous_share(tmp_path: Path) -> None:
+    """215.2 and 215.3: the feeder's breaker and conductors against the load with its share."""
+    sound = edited(tmp_path, "cellar-subpanel").ledger
+    share = sound["feeder.load.standard.current_with_continuous_share"]
+    assert sound.checks["feeder_carries_load"].left == share
+    carries = sound.checks["feeder_conductor_carries_load"].right
+    assert carries is not None
+    assert carries.value == share.value
+    load = sound["feeder.load.standard.current"].value.m_as("A")
+    assert share.value.m_as("A") - load == pytest.approx(0.25 * 7200 / 240)

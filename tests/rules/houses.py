@@ -82,7 +82,12 @@ def entered(calculation: LoadCalculation, more: Iterable[Entry] = ()) -> Ledger:
     for sheet in calculation.worksheets:
         for line in sheet.lines:
             ledger.add(line.entry)
-        for entry in (sheet.amperes, sheet.whole_amperes, *sheet.readings, *sheet.other_totals):
+        points = [
+            entry
+            for point in sheet.disputed
+            for entry in (point.taken, point.other_total, point.other_amperes)
+        ]
+        for entry in (sheet.amperes, sheet.whole_amperes, sheet.deciding, *points):
             ledger.add(entry)
     for check in calculation.checks:
         ledger.judge(check)

@@ -288,7 +288,10 @@ def test_whether_a_shared_hole_is_sealed_is_asked_where_it_matters(
 def test_a_neutral_of_unbalanced_current_is_not_counted(
     edition: str, hot: int, neutrals: int, extra: int, counted: int
 ) -> None:
-    """Two cables of three current-carrying conductors never make six out of four hots."""
+    """Two cables of three current-carrying conductors never make six out of four hots.
+
+    310.15(E), in 2017 310.15(B)(5).
+    """
     found = current_carrying_conductors(
         Book(edition),
         1,

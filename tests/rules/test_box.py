@@ -313,6 +313,7 @@ def test_published_pull_boxes(case: dict[str, Any], edition: str) -> None:
 
 @pytest.mark.parametrize(("of", "by_raceways"), [("6", False), ("4", True), ("3", True)])
 def test_large_conductors_make_a_pull_box(of: str, by_raceways: bool) -> None:
+    """314.28(A): from 4 AWG on."""
     assert sized_by_raceways(Book("2023"), size("box.1.conductors.1.size", of)) is by_raceways
 
 

@@ -295,6 +295,17 @@ def test_a_load_beyond_every_listed_conductor_falls_short() -> None:
     found = sized(book, EMT, demand(book, 0, 900))
     assert verdicts(found.checks)["conductor_available"] == "falls short"
     assert found.selected is None
+    (check,) = [one for one in found.checks if one.name == "conductor_available"]
+    facts = {one.name: one.value for one in check.facts}
+    assert facts["least_parallel_conductor"].name == "1/0 AWG"
+    assert facts["largest_conductor"] == max(conductor_sizes(book, COPPER))
+
+
+@pytest.mark.parametrize(("continuous", "found"), [(335, True), (336, True), (337, False)])
+def test_just_within_the_largest_conductor_one_is_found(continuous: int, found: bool) -> None:
+    """600 kcmil copper has 420 A at 75 degrees, Table 310.16: 336 A continuous is the last."""
+    book = Book("2023")
+    assert (sized(book, EMT, demand(book, continuous)).selected is not None) is found
 
 
 def test_everything_can_be_entered_in_one_ledger() -> None:
@@ -315,6 +326,7 @@ def test_everything_can_be_entered_in_one_ledger() -> None:
 
 
 def test_without_correction_the_ordinary_size_is_found() -> None:
+    """250.122(B): what an enlargement is measured from."""
     book = Book("2017")
     hot = [conditions("EMT", ambient=50, together=8)]
     asked = demand(book, 40)
@@ -358,7 +370,10 @@ def test_the_share_for_a_whole_dwelling_gives_the_published_sizes(
 def test_the_share_never_serves_a_part_of_the_dwelling(
     rating: int, whole: bool | None, verdict: str
 ) -> None:
-    """Not for a subpanel or a garage: Electrical Contractor magazine, Heat is the enemy."""
+    """Not for a subpanel or a garage: Electrical Contractor magazine, Heat is the enemy.
+
+    310.12, in 2017 310.15(B)(7).
+    """
     answer = None if whole is None else given("carries_whole_dwelling", whole)
     check = dwelling_supply_rule_applies(
         Book("2023"), given("dwelling_supply_rating", rating, "A"), answer

@@ -115,6 +115,7 @@ def test_every_word_for_what_lies_above_has_a_row() -> None:
     [("17.9", "falls short"), (18, "meets"), (24, "meets"), (None, "ask")],
 )
 def test_planned_depth(inches: Any, verdict: str) -> None:
+    """300.5(A)."""
     given_cover = None if inches is None else given("route.1.cover", inches, "in")
     check = cover_deep_enough(Book("2020"), "route.1", given_cover, need("PVC-80"))
     assert check.verdict.value == verdict
@@ -148,6 +149,7 @@ def test_protection_begins_at_the_cover_or_at_its_limit(cover: int, below: int) 
     [("PVC-80", "meets"), ("RMC", "meets"), ("PVC-40", "falls short"), (None, "ask")],
 )
 def test_riser(method: str | None, verdict: str) -> None:
+    """300.5(D)(1)."""
     riser = None if method is None else given("route.1.riser_method", method)
     assert riser_protected(Book("2020"), "route.1", riser).verdict.value == verdict
 

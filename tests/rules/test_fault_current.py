@@ -154,6 +154,7 @@ def test_the_printed_formulas_give_the_printed_values(edition: str) -> None:
 def test_equipment_must_interrupt_what_is_available(
     edition: str, rating: int | None, available: int | None, verdict: str
 ) -> None:
+    """110.9."""
     marked = None if rating is None else given("interrupting_rating", rating, "A")
     current = None if available is None else given("available_fault_current", available, "A")
     check = interrupting_rating_covers_fault(Book(edition), marked, current)

@@ -158,24 +158,43 @@ def test_an_enlarged_ground_is_never_larger_than_its_circuit(edition: str) -> No
                 last = found.minimum.value
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
 @pytest.mark.parametrize(
-    ("edition", "verdict"),
-    [("2017", "falls short"), ("2020", "ask"), ("2023", "ask"), ("2026", "ask")],
+    ("by_person", "agreed", "verdict"),
+    [
+        (False, False, "falls short"),
+        (False, True, "falls short"),
+        (True, False, "ask"),
+        (True, True, "note"),
+    ],
 )
-def test_the_ground_inside_an_enlarged_cable(edition: str, verdict: str) -> None:
-    """6 AWG NM-B with its 10 AWG ground on a 40 A circuit that 8 AWG would carry."""
+def test_the_ground_inside_an_enlarged_cable(
+    edition: str, by_person: bool, agreed: bool, verdict: str
+) -> None:
+    """6 AWG NM-B with its 10 AWG ground on a 40 A circuit that 8 AWG would carry.
+
+    The exception for a qualified person came in 2020 (EC&M, April 2022).
+    """
     book = Book(edition)
     inside = cable_equipment_grounding(
         book, given("route.1.method", "NM-B"), COPPER, size("conductor_size", "6")
     )
     assert inside is not None
+    need = needed(book, 40, "6", "8")
     checks = equipment_grounding_checks(
-        book, inside, size("conductor_size", "6"), needed(book, 40, "6", "8")
+        book,
+        inside,
+        size("conductor_size", "6"),
+        need,
+        by_qualified_person=by_person,
+        agreed=agreed,
     )
     assert verdicts(checks) == {
         "equipment_grounding_meets_table": "meets",
-        "equipment_grounding_enlarged": verdict,
+        "equipment_grounding_enlarged": "falls short" if edition == "2017" else verdict,
     }
+    assert need.unenlarged.value.name == "10 AWG"
+    assert need.minimum.value.name == "8 AWG"
     enough = equipment_grounding_checks(
         book,
         size("equipment_grounding", "8"),
@@ -237,6 +256,7 @@ def test_a_cable_that_is_not_on_record_has_no_ground_to_guess() -> None:
 @pytest.mark.parametrize("edition", EDITIONS)
 @pytest.mark.parametrize(("rating", "jumper"), [(20, "12"), (30, "10"), (60, "10"), (70, "8")])
 def test_the_jumper_to_a_metal_box(edition: str, rating: int, jumper: str) -> None:
+    """250.146 and 250.148(C)."""
     book = Book(edition)
     assert box_bonding_jumper(book, needed(book, rating, "4", "4")).value == ConductorSize.parse(
         jumper
@@ -276,6 +296,7 @@ def test_which_raceways_are_a_ground_path(
     grounds: str,
     is_short: str | None,
 ) -> None:
+    """250.118."""
     checks = verdicts(
         raceway_grounds(
             Book(edition),
@@ -349,6 +370,7 @@ def test_the_electrode_conductor_goes_by_the_service(
 def test_neutral_and_ground_meet_in_the_service_only(
     edition: str, kind: str, apart: bool | None, verdict: str
 ) -> None:
+    """250.24(A)(5) and 250.142(B)."""
     book = Book(edition)
     panel = given("panel.kind", kind)
     answer = None if apart is None else given("panel.neutral_apart_from_ground", apart)

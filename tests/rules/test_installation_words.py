@@ -52,9 +52,16 @@ def box_checks() -> Iterator[Check]:
         BOOK, "box.1", [given("box.1.raceways.1.size", trade_size("2").value)]
     )
     for inches in (15, 16):
-        inside = given("box.1.inside_length", inches, "in")
-        yield box.pull_box_long_enough("box.1", inside, long)
-    yield box.pull_box_long_enough("box.1", None, long)
+        for side in ("length", "width", "height"):
+            inside = given(f"box.1.inside_{side}", inches, "in")
+            yield box.pull_box_long_enough("box.1", inside, long, side)
+            yield box.pull_box_long_enough("box.1", None, long, side)
+        apart = given("box.1.entry_spacing", inches, "in")
+        yield box.raceway_entries_apart("box.1", apart, long)
+    yield box.raceway_entries_apart("box.1", None, long)
+    for listed in (True, False, None):
+        wet = given("route.1.wet", True)
+        yield box.box_suits_wet_place(BOOK, "box.1", wet, listed=listed)
     ground = size("box.1.grounds_size", "10")
     for jumper in ("12", "10"):
         yield box.metal_box_bonded(BOOK, "box.1", size("box.1.bonding_jumper", jumper), ground)

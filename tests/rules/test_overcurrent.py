@@ -114,6 +114,7 @@ def test_a_load_beyond_every_rating_is_refused() -> None:
 def test_a_given_breaker_is_checked_and_the_right_one_named(
     edition: str, rating: Any, standard: str, carries: str
 ) -> None:
+    """210.20(A) and 240.6(A)."""
     book = Book(edition)
     needed = minimum(book, 40)
     selected = selected_overcurrent_rating(book, needed)

@@ -73,6 +73,7 @@ def spaces(count: int, *occupied: int) -> Spaces:
     ],
 )
 def test_two_free_spaces_one_below_the_other(panel: Spaces, free: int, pair: str | None) -> None:
+    """240.15(B): a two-pole device opens both; neighbors of one column stand on two legs."""
     entry, check = selected_spaces(BOOK, panel)
     assert free_spaces(BOOK, panel).value == free
     assert (entry.value if entry else None) == pair
@@ -114,6 +115,7 @@ def test_every_pair_of_a_small_panel_by_brute_force() -> None:
     ],
 )
 def test_spaces_that_are_given(wanted: tuple[int, ...], pair: Verdict, free: Verdict) -> None:
+    """240.15(B)."""
     panel = spaces(12, 1, 3)
     entry = given("circuit.spaces", ", ".join(map(str, wanted)))
     checks = given_spaces(BOOK, panel, wanted, entry)
@@ -131,6 +133,7 @@ def test_given_spaces_of_a_full_panel_have_no_remedy_and_still_have_words() -> N
 
 @pytest.mark.parametrize(("poles", "verdict"), [(39, MEETS), (40, MEETS), (41, SHORT)])
 def test_poles_on_the_label(poles: int, verdict: Verdict) -> None:
+    """408.54."""
     most = given("panel.maximum_poles", 40, "")
     check = poles_within_label(BOOK, given("panel.poles", poles, ""), most)
     assert check.verdict is verdict
@@ -142,6 +145,7 @@ def test_poles_on_the_label(poles: int, verdict: Verdict) -> None:
 
 @pytest.mark.parametrize(("listed", "verdict"), [(True, MEETS), (False, SHORT), (None, ASK)])
 def test_the_breaker_is_on_the_label(listed: bool | None, verdict: Verdict) -> None:
+    """110.3(B)."""
     check = breaker_is_listed_for_panel(BOOK, listed=listed)
     assert check.verdict is verdict
     said(check)
@@ -159,6 +163,7 @@ def rating(name: str, value: int | None) -> Entry | None:
     [(60, 50, MEETS), (50, 50, MEETS), (45, 50, SHORT), (None, 50, ASK)],
 )
 def test_the_panel_carries_the_new_breaker(bus: int | None, device: int, verdict: Verdict) -> None:
+    """408.30."""
     check = panel_carries_device(
         BOOK, rating("panel.bus_rating", bus), given("overcurrent_rating", device, "A")
     )
@@ -179,6 +184,7 @@ def test_the_panel_carries_the_new_breaker(bus: int | None, device: int, verdict
 def test_the_panel_is_protected_at_its_rating(
     bus: int | None, main: int | None, verdict: Verdict
 ) -> None:
+    """408.36."""
     check = panel_is_protected(
         BOOK, rating("panel.bus_rating", bus), rating("panel.main_rating", main)
     )
@@ -303,9 +309,12 @@ def test_rooms_a_panel_may_not_be_in(edition: str, place: str | None, verdict: V
 def test_a_feeder_carries_its_load_by_the_standard_method(
     edition: str, extra: str, verdict: Verdict
 ) -> None:
-    """90 A: 21 600 VA, of which the charger is 9600 VA and a laundry circuit 1500 VA."""
+    """90 A: 21 600 VA, of which a quarter more than 9600 VA charger, 1500 VA a laundry circuit.
+
+    Article 220 Part III; the share by 215.2(A) and 215.3.
+    """
     book = Book(edition)
-    rest = load(1, "spa", f"{21600 - 9600 - 1500 + Decimal(extra)} VA")
+    rest = load(1, "spa", f"{21600 - 12000 - 1500 + Decimal(extra)} VA")
     loads = house(rest, charger(2, 40), area=0, kitchen=0, laundry=1)
     sheet = feeder_worksheet(book, loads, supply(book, 90))
     assert sheet.check.name == "feeder_carries_load"
@@ -350,7 +359,8 @@ def test_every_name_of_the_standard_method_has_its_twin_for_the_feeder() -> None
     only_service = {
         "load.standard.cooking.one_range",
         "load.standard.cooking.one",
-        "load.standard.current_with_continuous_share",
+        "load.standard.continuous_share_reading",
+        "load.standard.continuous_share_other_current",
         "load.standard.left",
     }
     missing = [
@@ -363,6 +373,7 @@ def test_every_name_of_the_standard_method_has_its_twin_for_the_feeder() -> None
 
 @pytest.mark.parametrize(("feeder", "verdict"), [(49, SHORT), (50, MEETS), (60, MEETS)])
 def test_the_charger_alone_must_fit_the_feeder(feeder: int, verdict: Verdict) -> None:
+    """215.3."""
     check = feeder_carries_charger(
         BOOK, given("panel.feeder_rating", feeder, "A"), given("charging.nameplate", 40, "A")
     )

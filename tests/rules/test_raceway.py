@@ -228,6 +228,7 @@ def test_bends_not_given_are_asked_for() -> None:
     ],
 )
 def test_jam_ratio(trade: str, of: int, verdict: Verdict) -> None:
+    """Chapter 9 Table 1, informational note."""
     ratio, check = jam_ratio(Book("2020"), "route.1", "EMT", trade_size(trade), group(1, 3, of))
     assert check.verdict is verdict, decimal_of(ratio)
 

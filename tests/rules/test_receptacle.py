@@ -66,6 +66,7 @@ def test_a_configuration_that_is_not_in_the_standard() -> None:
 
 @pytest.mark.parametrize(("name", "verdict"), [("5-20", SHORT), ("6-20", MEETS), ("14-50", MEETS)])
 def test_the_voltage_of_the_receptacle(name: str, verdict: Verdict) -> None:
+    """210.21(B) and 406.4(F): configurations of unlike voltage do not interchange."""
     book = Book("2023")
     check = receptacle_suits_voltage(
         book, configuration(book, name), book.figure("nominal_voltage")

@@ -47,6 +47,7 @@ def days(number: int) -> Entry:
     ],
 )
 def test_order_by(lead: int, last: date) -> None:
+    """Common practice, no source."""
     entry = order_by(BOOK, "material.1.order_by", START, days(lead))
     assert entry.value == last
     enters_ledger([entry])
@@ -61,6 +62,7 @@ def test_order_by(lead: int, last: date) -> None:
     ],
 )
 def test_ordered_in_time(first: date, verdict: Verdict) -> None:
+    """Common practice, no source."""
     last = order_by(BOOK, "material.1.order_by", START, days(5))
     first_day = given("first_order_day", first)
     check = ordered_in_time(BOOK, "material.1.ordered_in_time", last, first_day, days(5))
@@ -87,6 +89,7 @@ def test_the_remedy_is_always_in_time() -> None:
 
 @pytest.mark.parametrize("offset", range(14))
 def test_working_days(offset: int) -> None:
+    """Common practice, no source."""
     day = date(2026, 2, 23) + timedelta(days=offset)  # over a month's end
     before, after = working_day_on_or_before(day), working_day_on_or_after(day)
     assert before <= day <= after
@@ -98,6 +101,7 @@ def test_working_days(offset: int) -> None:
     ("hours", "number"), [("0.5", 1), (6, 1), ("6.1", 2), (12, 2), ("12.01", 3)]
 )
 def test_days_of_work(hours: Any, number: int) -> None:
+    """Common practice, no source."""
     entry = days_of_work(BOOK, given("work_hours", hours, "h"))
     assert decimal_of(entry) == number
     assert reworked([entry]) == []
@@ -114,11 +118,13 @@ def test_days_of_work(hours: Any, number: int) -> None:
     ],
 )
 def test_ready_after(number: int, done: date) -> None:
+    """Common practice, no source."""
     entry = ready_after(BOOK, "rough_in_ready", START, given("rough_in_days", number, "d"))
     assert entry.value == done
 
 
 def test_inspections() -> None:
+    """Common practice, no source."""
     ready = given("rough_in_ready", date(2026, 10, 16))
     usual = inspection_day(BOOK, "rough_in_inspection", ready, None)
     assert usual.value == date(2026, 10, 19)  # one day on is a Saturday
@@ -130,12 +136,14 @@ def test_inspections() -> None:
 
 
 def test_three_working_days_to_mark_buried_lines() -> None:
+    """Common practice, no source: the law of the state decides."""
     assert call_before_digging_by(BOOK, START).value == date(2026, 10, 12)
     monday = given("work.planned_start", date(2026, 10, 12))
     assert call_before_digging_by(BOOK, monday).value == date(2026, 10, 7)
 
 
 def test_time_without_power() -> None:
+    """Common practice, no source."""
     four = power_off_hours(BOOK, given("panel_connections", 4, ""))
     three = power_off_hours(BOOK, given("panel_connections", 3, ""))
     assert decimal_of(four) == Decimal("2.25")

@@ -12,6 +12,7 @@ import pytest
 from packet.codebook import EDITIONS, Book
 from packet.ledger import Verdict, decimal_of
 from packet.rules.support import (
+    bend_wide_enough,
     cable_bend_radius,
     cable_in_garage,
     framing_protected,
@@ -102,11 +103,22 @@ def test_a_method_without_supports_is_refused() -> None:
 
 @pytest.mark.parametrize(("feet", "verdict"), [(4, "meets"), ("4.5", "meets"), (5, "falls short")])
 def test_planned_spacing(feet: Any, verdict: str) -> None:
+    """334.30: 4-1/2 ft."""
     need = supports(Book("2020"), "route.1", "NM-B", given("route.1.length", 30, "ft"))
     check = support_spacing_given(
         "route.1", given("route.1.support_spacing_planned", feet, "ft"), need
     )
     assert check.verdict.value == verdict
+
+
+@pytest.mark.parametrize(
+    ("inches", "verdict"), [("4.4", "falls short"), ("4.5", "meets"), ("4.6", "meets")]
+)
+def test_a_planned_bend(inches: str, verdict: str) -> None:
+    """3/4 in conduit bends at 4.5 in or more (Chapter 9 Table 2)."""
+    least = raceway_bend_radius(Book("2023"), "route.1", trade_size("3/4"))
+    planned = given("route.1.bend_radius_planned", inches, "in")
+    assert bend_wide_enough("route.1", planned, least).verdict.value == verdict
 
 
 def test_bends() -> None:
@@ -156,5 +168,6 @@ def test_steel_plates(method: str, inches: str | None, verdict: Verdict, plates:
     ],
 )
 def test_cable_in_a_garage(method: str, feet: Any, verdict: Verdict) -> None:
+    """334.15(B)."""
     lowest = None if feet is None else given("route.1.lowest_point", feet, "ft")
     assert cable_in_garage(Book("2023"), "route.1", method, lowest).verdict is verdict

@@ -23,6 +23,7 @@ from packet.rules.vehicle_charging import (
     mounting_checks,
     receptacle_grade,
     receptacle_is_for_charging,
+    setting_is_disputed,
 )
 from tests.rules.givens import amperes, given
 
@@ -80,12 +81,50 @@ def test_a_setting_counts_only_behind_a_lock_and_on_the_label(
     assert all(said(*checks))
 
 
-def test_a_setting_that_the_office_accepts_counts_in_2017() -> None:
+@pytest.mark.parametrize(
+    ("counts", "agreed", "sized_for", "verdict"),
+    [
+        (False, False, 48, NOTE),
+        (False, True, 48, NOTE),
+        (True, False, 32, ASK),
+        (True, True, 32, MEETS),
+    ],
+)
+def test_in_2017_a_setting_counts_only_on_a_reading_that_the_office_agrees_to(
+    counts: bool, agreed: bool, sized_for: int, verdict: Verdict
+) -> None:
     current, checks = charging_current(
-        Book("2017"), NAMEPLATE, setting(), fastened=True, accepted_by_office=True
+        Book("2017"), NAMEPLATE, setting(), fastened=True, setting_counts=counts, agreed=agreed
+    )
+    assert amperes(current) == sized_for
+    assert checks[0].verdict is verdict
+    assert setting_is_disputed(Book("2017"))
+
+
+@pytest.mark.parametrize("edition", ["2020", "2023", "2026"])
+@pytest.mark.parametrize("counts", [False, True])
+def test_from_2020_the_reading_changes_nothing(edition: str, counts: bool) -> None:
+    current, checks = charging_current(
+        Book(edition), NAMEPLATE, setting(), fastened=True, setting_counts=counts
     )
     assert amperes(current) == 32
     assert checks[0].verdict is MEETS
+    assert not setting_is_disputed(Book(edition))
+
+
+@pytest.mark.parametrize(("access", "label"), [(False, True), (True, False), (None, True)])
+def test_in_2017_an_open_setting_counts_on_no_reading(
+    access: bool | None, label: bool | None
+) -> None:
+    current, _ = charging_current(
+        Book("2017"),
+        NAMEPLATE,
+        setting(32, access, label),
+        fastened=True,
+        setting_counts=True,
+        agreed=True,
+    )
+    assert amperes(current) == 48
 
 
 @pytest.mark.parametrize(("current", "verdict"), [(47, MEETS), (48, MEETS), (49, SHORT)])
@@ -216,6 +255,7 @@ def test_the_grade_of_the_receptacle(
 
 @pytest.mark.parametrize(("listed", "verdict"), [(True, MEETS), (False, SHORT), (None, ASK)])
 def test_the_charger_is_listed(listed: bool | None, verdict: Verdict) -> None:
+    """625.6 (625.5 in 2017)."""
     check = charger_is_listed(Book("2020"), listed=listed)
     assert check.verdict is verdict
     assert said(check)
@@ -245,6 +285,7 @@ def test_who_may_put_in_a_hardwired_charger() -> None:
     ],
 )
 def test_ventilation(place: str, marked: bool | None, verdict: Verdict | None) -> None:
+    """625.52."""
     check = charging_needs_no_ventilation(Book("2023"), place, marked_for_indoors=marked)
     assert (check and check.verdict) is verdict
     if check:
@@ -264,7 +305,7 @@ def test_ventilation(place: str, marked: bool | None, verdict: Verdict | None) -
     ],
 )
 def test_the_height_of_the_coupler(place: str, height: Any, verdict: Verdict) -> None:
-    """18 in indoors, 24 in outdoors; from memory."""
+    """18 in indoors, 24 in outdoors; from memory. 625.50."""
     one = None if height is None else given("circuit.height", Decimal(height), "in")
     checks = list(mounting_checks(Book("2023"), place, one))
     assert checks[0].verdict is verdict

@@ -106,6 +106,7 @@ def test_a_wrong_method_is_answered_with_those_that_serve() -> None:
     ],
 )
 def test_moisture(method: str, wet: bool | None, answer: str) -> None:
+    """334.12(B)."""
     told = None if wet is None else given("route.1.wet", wet)
     check = method_suits_moisture(Book("2023"), "route.1", given("route.1.method", method), told)
     assert check.verdict.value == answer
@@ -131,6 +132,7 @@ def test_outdoors_and_underground_are_wet_whatever_was_said(place: str, told: bo
     ],
 )
 def test_wet_insulation(insulation: str, wet: bool, answer: str) -> None:
+    """310.10(C)."""
     check = insulation_suits_wet(
         Book("2023"),
         "route.1",
@@ -166,6 +168,7 @@ def test_growth_of_a_long_plastic_run() -> None:
 def test_expansion_fitting_from_a_quarter_inch_on(
     inches: str | None, planned: int | None, answer: Verdict
 ) -> None:
+    """352.44."""
     book = Book("2023")
     change = None if inches is None else given("route.1.length_change", inches, "in")
     fittings = None if planned is None else given("route.1.expansion_fittings_planned", planned, "")

@@ -1,6 +1,8 @@
 """The load calculation of a dwelling by every method that applies, against its service."""
 
 from packet.rules.load.dwelling import (
+    SAFE_SIDES,
+    Disputed,
     DwellingLoads,
     Line,
     Load,
@@ -22,6 +24,8 @@ from packet.rules.load.standard import (
 )
 
 __all__ = [
+    "SAFE_SIDES",
+    "Disputed",
     "DwellingLoads",
     "Line",
     "Load",

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from packet import words
 from packet.codebook import Book
-from packet.ledger import Check, Citation, Entry, chosen, compare, computed, total
+from packet.ledger import Check, Citation, Entry, Verdict, chosen, compare, computed, total
 
 COOKING = frozenset({"range", "wall oven", "cooktop"})
 COOLING = frozenset({"air conditioning", "heat pump"})
@@ -188,11 +188,23 @@ class Readings:
         Heating and cooling that is already there, in the existing-dwelling method.
     solar_bars_year_record : bool
         Whether solar or peak shaving bars a utility's year of data too, or the recording only.
+    fastened_charger : ``full`` or ``pool``
+        The vehicle charger in the standard method: apart, or one of the fastened appliances.
+    continuous_share_added : bool
+        Whether the supply is rated for the continuous share of vehicle charging on top.
+    agreed : bool
+        Whether the office has agreed to a side that is not the safe one.
     """
 
     charger: Place = "full"
     existing_heating_and_cooling: Place = "full"
     solar_bars_year_record: bool = True
+    fastened_charger: Place = "full"
+    continuous_share_added: bool = True
+    agreed: bool = False
+
+
+SAFE_SIDES = Readings()
 
 
 @dataclass(frozen=True)
@@ -215,13 +227,38 @@ class Pool:
 
 
 @dataclass(frozen=True)
+class Disputed:
+    """One point on which readers of the code differ, as a worksheet meets it.
+
+    `taken` says which side the worksheet takes; `other_total` [VA] and `other_amperes` [A]
+    are what the other side gives.
+    """
+
+    name: str
+    taken: Entry
+    other_total: Entry
+    other_amperes: Entry
+
+
+@dataclass(frozen=True)
+class Result:
+    """The foot of a worksheet: total [VA] and amperes as :class:`Worksheet` has them."""
+
+    total: Entry
+    amperes: Entry
+    whole_amperes: Entry
+    with_share: Entry | None
+    check: Check
+
+
+@dataclass(frozen=True)
 class Worksheet:
     """One method, line by line.
 
-    `amperes` is exact and is what the rating is compared with; `whole_amperes` is the
-    figure as the code rounds it. `new_load` is the line of the load that this work adds;
-    `pool` is given where that load stands in the pool. `readings` tell which side of a
-    dispute was taken, `other_totals` what the other side gives.
+    `amperes` is exact; `whole_amperes` is the figure as the code rounds it. `with_share` has
+    the continuous share of vehicle charging on top, where it is added; the rating is held
+    against `deciding`. `chargers` are all vehicle charging loads, `new_load` is the line of
+    the load that this work adds; `pool` is given where that load stands in the pool.
     """
 
     method: str
@@ -230,16 +267,51 @@ class Worksheet:
     amperes: Entry
     whole_amperes: Entry
     check: Check
+    with_share: Entry | None = None
+    chargers: tuple[Entry, ...] = ()
     new_load: Entry | None = None
     least_new_load: Entry | None = None
     pool: Pool | None = None
-    readings: tuple[Entry, ...] = ()
-    other_totals: tuple[Entry, ...] = field(default=())
+    disputed: tuple[Disputed, ...] = ()
+
+    @property
+    def deciding(self) -> Entry:
+        """The amperes that the rating must not be less than."""
+        return self.with_share or self.amperes
 
     @property
     def carries(self) -> bool:
         """Say whether the supply carries the load by this method."""
-        return self.amperes.value <= self.check.right.value if self.check.right else False
+        return self.deciding.value <= self.check.right.value if self.check.right else False
+
+
+def nameplate_is_usual(book: Book, load: Load) -> Check | None:
+    """Ask about a nameplate that appliances of its kind do not have: probably it is misread.
+
+    Parameters
+    ----------
+    book : Book
+    load : Load
+
+    Returns
+    -------
+    Check or None
+        ``dwelling.load.n.nameplate_is_usual``; None for kinds that have every rating.
+
+    Rule
+    ----
+    usual_ratings
+    """
+    table, at = book.table("usual_ratings"), f"dwelling.load.{load.number}"
+    for row in table.where(kind=load.kind):
+        least = table.entry(f"{at}.usual_least", "least", row)
+        most = table.entry(f"{at}.usual_most", "most", row)
+        each = load.each(book)
+        usual = least.value <= each.value <= most.value
+        verdict = Verdict.MEETS if usual else Verdict.ASK
+        facts = (least, most, load.name)
+        return Check(f"{at}.nameplate_is_usual", verdict, (table.cite,), left=each, facts=facts)
+    return None
 
 
 def counted_area(book: Book, loads: DwellingLoads, *, doubtful: bool = True) -> Entry:
@@ -322,8 +394,20 @@ def managed(book: Book, load: Load, supply: Supply, unmanaged: Entry) -> Entry:
 
 
 def managed_chargers(book: Book, loads: DwellingLoads, supply: Supply) -> list[tuple[Load, Entry]]:
-    """Return each vehicle charger with its load, the new one held to what is managed [VA]."""
-    return [(one, managed(book, one, supply, one.connected(book))) for one in loads.of(CHARGER)]
+    """Return each vehicle charger at its nameplate, the new one held to what is managed [VA]."""
+    return [
+        (one, managed(book, one, supply, _at_nameplate(book, one))) for one in loads.of(CHARGER)
+    ]
+
+
+def _at_nameplate(book: Book, charger: Load) -> Entry:
+    """Return a charger's load by the pool methods, which have no least load for it [VA]."""
+    return computed(
+        f"dwelling.load.{charger.number}.charger_nameplate",
+        "S",
+        book.cite("charger_counts_at_nameplate"),
+        S=charger.connected(book),
+    )
 
 
 def neither_comfort_nor_charger(book: Book, loads: DwellingLoads) -> list[Line]:
@@ -348,9 +432,15 @@ def tiered(name: str, cite: Citation, load: Entry, first: Entry, rest: Entry) ->
 
 
 def close(
-    book: Book, method: str, supply: Supply, parts: list[Entry], cite: Citation
-) -> tuple[Entry, Entry, Entry, Check]:
-    """Return total, exact amperes, amperes as the code rounds them, and the check.
+    book: Book,
+    method: str,
+    supply: Supply,
+    parts: list[Entry],
+    cite: Citation,
+    chargers: list[Entry],
+    readings: Readings,
+) -> Result:
+    """Return total, amperes in every form, and the check against the supply.
 
     Parameters
     ----------
@@ -361,6 +451,9 @@ def close(
         What the method adds up [VA].
     cite : Citation
         Of the method.
+    chargers : list of Entry
+        The vehicle charging loads among them, which are continuous [VA].
+    readings : Readings
     """
     whole = total(f"load.{method}.total", cite, "S", parts)
     round_cite = book.cite("load_rounding")
@@ -372,15 +465,36 @@ def close(
         S=whole,
         V=supply.voltage,
     )
+    share = None
+    if chargers and readings.continuous_share_added:
+        share = with_continuous_share(
+            book, f"load.{method}.current_with_continuous_share", supply, whole, chargers
+        )
     check = compare(
         "service_carries_load",
         amperes,
         "<=",
         supply.rating,
         (book.cite("supply_carries_load"), cite),
-        remedy=needed_rating(book, amperes),
+        remedy=needed_rating(book, share or amperes),
     )
-    return whole, amperes, shown, check
+    return Result(whole, amperes, shown, share, check)
+
+
+def with_continuous_share(
+    book: Book, name: str, supply: Supply, whole: Entry, chargers: list[Entry]
+) -> Entry:
+    """Return the amperes of `whole` with the continuous share of the chargers on top [A]."""
+    symbols = {f"E{number}": charger for number, charger in enumerate(chargers, 1)}
+    return computed(
+        name,
+        f"(S + (k - 1) * ({' + '.join(symbols)})) / V",
+        book.cite("continuous_share_of_service"),
+        S=whole,
+        k=book.figure("continuous_load_factor"),
+        V=supply.voltage,
+        **symbols,
+    )
 
 
 def needed_rating(book: Book, amperes: Entry) -> Entry | None:
@@ -393,11 +507,56 @@ def needed_rating(book: Book, amperes: Entry) -> Entry | None:
     return None
 
 
-def reading_entry(method: str, dispute: str, side: Place, cite: Citation) -> Entry:
-    """Return which side of a disputed reading a worksheet takes."""
-    return chosen(
-        f"load.{method}.{dispute}_reading", words.word(f"load.reading.{side}").label, cite
+def disputed(
+    book: Book,
+    method: str,
+    dispute: str,
+    side: str,
+    supply: Supply,
+    other_total: Entry,
+    chargers: list[Entry],
+    readings: Readings,
+) -> Disputed:
+    """Return one disputed point of a worksheet, with the amperes that the other side gives.
+
+    Parameters
+    ----------
+    method, dispute : str
+        They name the entries.
+    side : str
+        The side taken, as the glossary has it under ``load.reading``.
+    other_total : Entry
+        The method's total on the other side [VA].
+    chargers : list of Entry
+        Vehicle charging loads, whose continuous share is added where `readings` say so [VA].
+    """
+    stem = f"load.{method}.{dispute}"
+    cite = other_total.cite
+    taken = chosen(f"{stem}_reading", words.word(f"load.reading.{side}").label, cite)
+    name = f"{stem}_other_current"
+    if chargers and readings.continuous_share_added:
+        amperes = with_continuous_share(book, name, supply, other_total, chargers)
+    else:
+        rounding = book.cite("load_rounding")
+        amperes = computed(name, "S / V", rounding, S=other_total, V=supply.voltage)
+    return Disputed(dispute, taken, other_total, amperes)
+
+
+def disputed_share(
+    book: Book, method: str, supply: Supply, foot: Result, chargers: list[Entry]
+) -> Disputed:
+    """Return the dispute whether the continuous share of vehicle charging comes on top."""
+    cite = book.cite("continuous_share_of_service")
+    stem = f"load.{method}.continuous_share"
+    side = "without_share" if foot.with_share is None else "with_share"
+    taken = chosen(f"{stem}_reading", words.word(f"load.reading.{side}").label, cite)
+    name = f"{stem}_other_current"
+    other = (
+        with_continuous_share(book, name, supply, foot.total, chargers)
+        if foot.with_share is None
+        else computed(name, "S / V", book.cite("load_rounding"), S=foot.total, V=supply.voltage)
     )
+    return Disputed("continuous_share", taken, foot.total, other)
 
 
 def total_of_other_reading(

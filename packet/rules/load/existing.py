@@ -13,11 +13,12 @@ from packet.rules.load.dwelling import (
     Supply,
     Worksheet,
     close,
+    disputed,
+    disputed_share,
     general_lines,
     managed_chargers,
     neither_comfort_nor_charger,
     new_of,
-    reading_entry,
     total_of_other_reading,
 )
 from packet.rules.load.optional import pool_of
@@ -78,9 +79,10 @@ def existing_worksheet(
     ]
     pool = pool_of(book, METHOD, [line.entry for line in in_pool], cite)
     larger = _larger(book, loads) if comfort else None
-    full = [] if charger_pooled else [entry for _, entry in chargers]
+    charging = [entry for _, entry in chargers]
+    full = [] if charger_pooled else [*charging]
     full += [larger] if larger is not None and not comfort_pooled else []
-    whole, amperes, shown, check = close(book, METHOD, supply, [pool.demand, *full], cite)
+    foot = close(book, METHOD, supply, [pool.demand, *full], cite, charging, readings)
     lines = (
         *in_pool,
         Line(pool.load, subtotal=True),
@@ -88,49 +90,45 @@ def existing_worksheet(
         *(() if comfort_pooled else comfort_lines),
         *(() if comfort_pooled or larger is None else (Line(larger, subtotal=True),)),
         *(() if charger_pooled else charger_lines),
-        Line(whole, subtotal=True),
+        Line(foot.total, subtotal=True),
     )
-    taken, others_give = [], []
+    points = []
     if chargers:
-        taken.append(reading_entry(METHOD, "charger", readings.charger, cite))
-        others_give.append(
-            total_of_other_reading(
-                METHOD,
-                "charger",
-                cite,
-                pool,
-                whole,
-                [entry for _, entry in chargers],
-                pooled=charger_pooled,
-            )
+        other = total_of_other_reading(
+            METHOD, "charger", cite, pool, foot.total, charging, pooled=charger_pooled
+        )
+        points.append(
+            disputed(book, METHOD, "charger", readings.charger, supply, other, charging, readings)
         )
     if larger is not None and not adds_comfort:
         side = readings.existing_heating_and_cooling
-        taken.append(reading_entry(METHOD, "comfort", side, cite))
-        others_give.append(
-            total_of_other_reading(
-                METHOD,
-                "comfort",
-                cite,
-                pool,
-                whole,
-                [line.entry for line in comfort_lines],
-                pooled=comfort_pooled,
-                full=larger,
-            )
+        at_nameplate = [line.entry for line in comfort_lines]
+        other = total_of_other_reading(
+            METHOD,
+            "comfort",
+            cite,
+            pool,
+            foot.total,
+            at_nameplate,
+            pooled=comfort_pooled,
+            full=larger,
         )
+        points.append(disputed(book, METHOD, "comfort", side, supply, other, charging, readings))
+    if chargers:
+        points.append(disputed_share(book, METHOD, supply, foot, charging))
     return Worksheet(
         METHOD,
         lines,
-        whole,
-        amperes,
-        shown,
-        check,
+        foot.total,
+        foot.amperes,
+        foot.whole_amperes,
+        foot.check,
+        foot.with_share,
+        tuple(charging),
         new_of(chargers),
         None,
         pool if charger_pooled else None,
-        tuple(taken),
-        tuple(others_give),
+        tuple(points),
     )
 
 

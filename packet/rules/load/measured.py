@@ -5,6 +5,7 @@ from __future__ import annotations
 from packet.codebook import Book
 from packet.ledger import Check, Entry, Verdict, compare, computed
 from packet.rules.load.dwelling import (
+    CHARGER,
     DwellingLoads,
     Line,
     MeasuredDemand,
@@ -12,13 +13,17 @@ from packet.rules.load.dwelling import (
     Supply,
     Worksheet,
     close,
+    disputed_share,
     managed,
+    new_of,
 )
 
 METHOD = "measured"
 
 
-def measured_worksheet(book: Book, loads: DwellingLoads, supply: Supply) -> Worksheet | None:
+def measured_worksheet(
+    book: Book, loads: DwellingLoads, supply: Supply, readings: Readings
+) -> Worksheet | None:
     """Return the measured-demand calculation, None without a measured demand.
 
     Whether the record is good enough is another question: `measured_demand_counts`.
@@ -29,6 +34,7 @@ def measured_worksheet(book: Book, loads: DwellingLoads, supply: Supply) -> Work
     loads : DwellingLoads
         The loads that this work adds count at nameplate.
     supply : Supply
+    readings : Readings
 
     Returns
     -------
@@ -52,15 +58,27 @@ def measured_worksheet(book: Book, loads: DwellingLoads, supply: Supply) -> Work
     )
     new = [(one, managed(book, one, supply, one.connected(book))) for one in loads.loads if one.new]
     parts = [grown, *(entry for _, entry in new)]
-    whole, amperes, shown, check = close(book, METHOD, supply, parts, cite)
+    charging = [entry for load, entry in new if load.kind == CHARGER]
+    foot = close(book, METHOD, supply, parts, cite, charging, readings)
     lines = (
         Line(peak),
         Line(grown, subtotal=True),
         *(Line(entry, name=load.name) for load, entry in new),
-        Line(whole, subtotal=True),
+        Line(foot.total, subtotal=True),
     )
-    first_new = next((entry for _, entry in new), None)
-    return Worksheet(METHOD, lines, whole, amperes, shown, check, first_new)
+    points = [disputed_share(book, METHOD, supply, foot, charging)] if charging else []
+    return Worksheet(
+        METHOD,
+        lines,
+        foot.total,
+        foot.amperes,
+        foot.whole_amperes,
+        foot.check,
+        foot.with_share,
+        tuple(charging),
+        new_of(new),
+        disputed=tuple(points),
+    )
 
 
 def _peak(book: Book, measured: MeasuredDemand, supply: Supply) -> Entry:

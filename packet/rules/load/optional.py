@@ -12,11 +12,12 @@ from packet.rules.load.dwelling import (
     Supply,
     Worksheet,
     close,
+    disputed,
+    disputed_share,
     general_lines,
     managed_chargers,
     neither_comfort_nor_charger,
     new_of,
-    reading_entry,
     tiered,
     total_of_other_reading,
 )
@@ -63,37 +64,41 @@ def optional_worksheet(
     in_pool = [*head, *other_lines, *(charger_lines if pooled else ())]
     pool = pool_of(book, METHOD, [line.entry for line in in_pool], cite)
     comfort_lines, comfort = _comfort(book, loads)
-    outside = [] if pooled else [entry for _, entry in chargers]
-    full = [*outside, *([comfort] if comfort else [])]
-    whole, amperes, shown, check = close(book, METHOD, supply, [pool.demand, *full], cite)
+    full = [] if pooled else [entry for _, entry in chargers]
+    full += [comfort] if comfort else []
+    charging = [entry for _, entry in chargers]
+    foot = close(book, METHOD, supply, [pool.demand, *full], cite, charging, readings)
     lines = (
         *in_pool,
         Line(pool.load, subtotal=True),
         Line(pool.demand, subtotal=True),
         *comfort_lines,
         *(() if pooled else charger_lines),
-        Line(whole, subtotal=True),
+        Line(foot.total, subtotal=True),
     )
-    taken: list[Entry] = []
-    others_give: list[Entry] = []
+    points = []
     if chargers and not settled:
-        moved = [entry for _, entry in chargers]
-        taken.append(reading_entry(METHOD, "charger", readings.charger, cite))
-        others_give.append(
-            total_of_other_reading(METHOD, "charger", cite, pool, whole, moved, pooled=pooled)
+        other = total_of_other_reading(
+            METHOD, "charger", cite, pool, foot.total, charging, pooled=pooled
         )
+        points.append(
+            disputed(book, METHOD, "charger", readings.charger, supply, other, charging, readings)
+        )
+    if chargers:
+        points.append(disputed_share(book, METHOD, supply, foot, charging))
     return Worksheet(
         METHOD,
         lines,
-        whole,
-        amperes,
-        shown,
-        check,
+        foot.total,
+        foot.amperes,
+        foot.whole_amperes,
+        foot.check,
+        foot.with_share,
+        tuple(charging),
         new_of(chargers),
         None,
         pool if pooled else None,
-        tuple(taken),
-        tuple(others_give),
+        tuple(points),
     )
 
 

@@ -6,15 +6,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from packet.codebook import Book
-from packet.ledger import Check, Entry, Kind, Verdict, chosen, compare, computed
+from packet.ledger import Check, Entry, Kind, Verdict, chosen, compare, computed, total
 from packet.quantities import quantity
 from packet.rules.load.dwelling import (
+    SAFE_SIDES,
     DwellingLoads,
     Management,
+    Pool,
     Readings,
     Supply,
     Worksheet,
     area_is_doubtful,
+    nameplate_is_usual,
     needed_rating,
 )
 from packet.rules.load.existing import existing_worksheet
@@ -28,8 +31,10 @@ class LoadCalculation:
     """All methods side by side, the one chosen, and what the service still has room for.
 
     `worksheets` holds every method that can be worked out, `qualifying` the names of those
-    that the code allows here. `largest_continuous_current` is what the new charger may
-    draw under the chosen method [A]; `fitting_settings` are the usual settings within it.
+    that the code allows here. `headroom` is what the supply has left [A], `room_for_charging`
+    what of it a charger may draw beside its continuous share [A];
+    `largest_continuous_current` is the same, and nothing where the method counts more than
+    that for any charger; `fitting_settings` are the usual settings within it.
     """
 
     worksheets: tuple[Worksheet, ...]
@@ -38,6 +43,7 @@ class LoadCalculation:
     worksheet: Worksheet
     checks: tuple[Check, ...]
     headroom: Entry | None
+    room_for_charging: Entry | None
     largest_continuous_current: Entry | None
     fitting_settings: tuple[Entry, ...]
 
@@ -72,7 +78,7 @@ def calculate(
     loads: DwellingLoads,
     supply: Supply,
     given: Entry | None = None,
-    readings: Readings | None = None,
+    sides: Readings = SAFE_SIDES,
 ) -> LoadCalculation:
     """Work out every method, choose one, and judge the service by it.
 
@@ -84,8 +90,8 @@ def calculate(
     given : Entry, optional
         The method that the permit is to rest on; left out, the qualifying method with the
         smallest load is taken.
-    readings : Readings, optional
-        The side taken where readers of the code differ; left out, the safe sides.
+    sides : Readings
+        The sides taken where readers of the code differ.
 
     Returns
     -------
@@ -95,7 +101,6 @@ def calculate(
     ----
     load_method_choice
     """
-    sides = readings or Readings()
     sheets = tuple(_worksheets(book, loads, supply, sides))
     qualifying = tuple(
         sheet.method for sheet in sheets if _qualifies(book, sheet.method, loads, supply, sides)
@@ -104,28 +109,30 @@ def calculate(
     checks = (
         *method_checks,
         sheet.check,
-        *_dispute_checks(book, sheet, supply),
         *_continuous_share(book, sheet, supply),
+        *_dispute_checks(sheet, supply, sides),
         *_doubtful_area(book, loads, supply, sides, sheet),
         *(_management_checks(book, supply.management) if supply.management else ()),
+        *(check for load in loads.loads if (check := nameplate_is_usual(book, load))),
     )
-    room = headroom(book, sheet, supply)
-    largest = largest_continuous_current(book, sheet, supply, room) if room else None
+    left = headroom(book, sheet, supply)
+    room = left and room_for_charging(book, sheet, supply, left)
+    largest = room and largest_continuous_current(book, sheet, supply, room)
     settings = charging_settings(book, largest) if largest else ()
-    return LoadCalculation(sheets, qualifying, method, sheet, checks, room, largest, settings)
+    return LoadCalculation(sheets, qualifying, method, sheet, checks, left, room, largest, settings)
 
 
 def _worksheets(
     book: Book, loads: DwellingLoads, supply: Supply, sides: Readings, *, doubtful: bool = True
 ) -> Iterator[Worksheet]:
-    yield standard_worksheet(book, loads, supply, doubtful=doubtful)
+    yield standard_worksheet(book, loads, supply, sides, doubtful=doubtful)
     if supply.carries_whole_dwelling is False:
         return
     yield optional_worksheet(book, loads, supply, sides, doubtful=doubtful)
     existing = existing_worksheet(book, loads, supply, sides, doubtful=doubtful)
     if existing is not None:
         yield existing
-    measured = measured_worksheet(book, loads, supply)
+    measured = measured_worksheet(book, loads, supply, sides)
     if measured is not None:
         yield measured
 
@@ -159,8 +166,8 @@ def _method(
     """Return the method to rest on, its worksheet, and the checks of its conditions."""
     cite = book.cite("load_method_choice")
     lawful = [sheet for sheet in sheets if sheet.method in qualifying]
-    smallest = min(lawful, key=lambda sheet: sheet.total.value)
-    totals = {sheet.method: sheet.total for sheet in lawful}
+    smallest = min(lawful, key=lambda sheet: sheet.deciding.value)
+    totals = {sheet.method: sheet.deciding for sheet in lawful}
     if given is None:
         method = chosen("load.method", smallest.method, cite, **totals)
         return method, smallest, _conditions(book, loads, sides, smallest.method)
@@ -208,50 +215,38 @@ def _conditions(
     return measured_demand_counts(book, loads.measured, sides)
 
 
-def _dispute_checks(book: Book, sheet: Worksheet, supply: Supply) -> Iterator[Check]:
-    """Tell where the other reading of the code would turn the verdict."""
-    for taken, other in zip(sheet.readings, sheet.other_totals, strict=True):
-        dispute = taken.name.rsplit(".", 1)[1]
-        current = computed(
-            other.name.replace("_other_total", "_other_current"),
-            "S / V",
-            book.cite("load_rounding"),
-            S=other,
-            V=supply.voltage,
-        )
-        same = (current.value <= supply.rating.value) is sheet.carries
-        yield Check(
-            f"{dispute}_does_not_decide",
-            Verdict.MEETS if same else Verdict.NOTE,
-            other.cite,
-            left=current,
-            right=supply.rating,
-            facts=(taken, other),
-        )
-
-
 def _continuous_share(book: Book, sheet: Worksheet, supply: Supply) -> Iterator[Check]:
-    """Note where the continuous share on top, which some offices ask for, would not fit."""
-    if sheet.new_load is None or not sheet.carries:
+    """Judge the supply with the continuous share of vehicle charging, where it is added."""
+    if sheet.with_share is None:
         return
-    cite = book.cite("continuous_share_of_service")
-    current = computed(
-        f"load.{sheet.method}.current_with_continuous_share",
-        "(S + (k - 1) * E) / V",
-        cite,
-        S=sheet.total,
-        k=book.figure("continuous_load_factor"),
-        E=sheet.new_load,
-        V=supply.voltage,
-    )
     yield compare(
         "service_carries_continuous_share",
-        current,
+        sheet.with_share,
         "<=",
         supply.rating,
-        cite,
-        otherwise=Verdict.NOTE,
+        book.cite("continuous_share_of_service"),
+        remedy=needed_rating(book, sheet.with_share),
     )
+
+
+def _dispute_checks(sheet: Worksheet, supply: Supply, sides: Readings) -> Iterator[Check]:
+    """Tell where the other reading of the code would turn the verdict.
+
+    Where the supply carries the load by the side taken only, and nobody says that the
+    office agrees to that side, it is an open question.
+    """
+    for point in sheet.disputed:
+        same = (point.other_amperes.value <= supply.rating.value) is sheet.carries
+        unsettled = sheet.carries and not sides.agreed
+        turned = Verdict.ASK if unsettled else Verdict.NOTE
+        yield Check(
+            f"{point.name}_reading_does_not_decide",
+            Verdict.MEETS if same else turned,
+            point.other_total.cite,
+            left=point.other_amperes,
+            right=supply.rating,
+            facts=(point.taken, point.other_total),
+        )
 
 
 def _doubtful_area(
@@ -318,15 +313,66 @@ def headroom(book: Book, sheet: Worksheet, supply: Supply) -> Entry | None:
     inputs = {"R": supply.rating, "V": supply.voltage}
     if sheet.pool is None:
         return computed(name, "(R * V - (W - E)) / V", cite, W=sheet.total, E=new, **inputs)
-    pool = sheet.pool
-    room = computed(
-        "load.room_for_pool", "R * V - (W - D)", cite, W=sheet.total, D=pool.demand, **inputs
-    )
+    pool, room = sheet.pool, _room_for_pool(book, sheet, supply, sheet.pool)
     shared = {"G": room, "P": pool.load, "E": new, "V": supply.voltage}
     if room.value <= pool.first.value:
         return computed(name, "(G - (P - E)) / V", cite, **shared)
     formula = "(t + (G - t) / r - (P - E)) / V"
     return computed(name, formula, cite, t=pool.first, r=pool.rest, **shared)
+
+
+def room_for_charging(book: Book, sheet: Worksheet, supply: Supply, left: Entry) -> Entry:
+    """Return what the new charger may draw, its continuous share beside it.
+
+    The supply of `headroom` is shared between the charging current and the shares of all
+    chargers, where the share is added.
+
+    Parameters
+    ----------
+    book : Book
+    sheet : Worksheet
+        With a new load.
+    supply : Supply
+    left : Entry
+        From `headroom` [A].
+
+    Returns
+    -------
+    Entry
+        ``load.room_for_charging`` [A].
+    """
+    name, new = "load.room_for_charging", sheet.new_load
+    if new is None:
+        raise ValueError("a worksheet without a new load has no room for it")
+    if sheet.with_share is None:
+        return computed(name, "I", book.cite("supply_carries_load"), I=left)
+    cite = book.cite("continuous_share_of_service")
+    others = total(
+        "load.other_chargers", cite, "E", [one for one in sheet.chargers if one is not new]
+    )
+    factor = book.figure("continuous_load_factor")
+    common = {"k": factor, "C": others, "V": supply.voltage}
+    if sheet.pool is None:
+        return computed(name, "(I - (k - 1) * C / V) / k", cite, I=left, **common)
+    pool, room = sheet.pool, _room_for_pool(book, sheet, supply, sheet.pool)
+    common |= {"G": room, "P": pool.load, "E": new}
+    first = computed(name, "(G - (P - E) - (k - 1) * C) / (V * k)", cite, **common)
+    if pool.load.value - new.value + first.value * supply.voltage.value <= pool.first.value:
+        return first
+    formula = "(G - t - (P - E - t) * r - (k - 1) * C) / (V * (r + k - 1))"
+    return computed(name, formula, cite, t=pool.first, r=pool.rest, **common)
+
+
+def _room_for_pool(book: Book, sheet: Worksheet, supply: Supply, pool: Pool) -> Entry:
+    return computed(
+        "load.room_for_pool",
+        "R * V - (W - D)",
+        book.cite("supply_carries_load"),
+        R=supply.rating,
+        V=supply.voltage,
+        W=sheet.total,
+        D=pool.demand,
+    )
 
 
 def largest_continuous_current(book: Book, sheet: Worksheet, supply: Supply, room: Entry) -> Entry:
@@ -340,7 +386,7 @@ def largest_continuous_current(book: Book, sheet: Worksheet, supply: Supply, roo
     sheet : Worksheet
     supply : Supply
     room : Entry
-        From `headroom` [A].
+        From `room_for_charging` [A].
 
     Returns
     -------
@@ -392,10 +438,10 @@ def remedies(book: Book, calculation: LoadCalculation, supply: Supply) -> Remedi
         )
     return Remedies(
         setting,
-        _management_limit(book, calculation.headroom),
+        _management_limit(book, calculation.room_for_charging),
         _method_that_carries(book, calculation),
         _measured_peak(book, calculation, supply),
-        needed_rating(book, sheet.amperes) if not sheet.carries else None,
+        needed_rating(book, sheet.deciding) if not sheet.carries else None,
     )
 
 
@@ -418,9 +464,9 @@ def _method_that_carries(book: Book, calculation: LoadCalculation) -> Entry | No
     ]
     if not fitting:
         return None
-    best = min(fitting, key=lambda sheet: sheet.total.value)
+    best = min(fitting, key=lambda sheet: sheet.deciding.value)
     return chosen(
-        "load.method_that_carries", best.method, book.cite("load_method_choice"), S=best.total
+        "load.method_that_carries", best.method, book.cite("load_method_choice"), I=best.deciding
     )
 
 
@@ -430,13 +476,16 @@ def _measured_peak(book: Book, calculation: LoadCalculation, supply: Supply) -> 
     measured = any(sheet.method == "measured" for sheet in calculation.worksheets)
     if new is None or measured or not supply.existing or not supply.carries_whole_dwelling:
         return None
+    shared = calculation.worksheet.with_share is not None
+    share = {"c": book.figure("continuous_load_factor")} if shared else {}
     peak = computed(
         "load.measured_peak_that_carries",
-        "(R - E / V) / k",
+        "(R - c * E / V) / k" if shared else "(R - E / V) / k",
         book.cite("measured_demand_factor"),
         R=supply.rating,
         E=new,
         V=supply.voltage,
         k=book.figure("measured_demand_factor"),
+        **share,
     )
     return peak if peak.value > quantity(0, "A") else None

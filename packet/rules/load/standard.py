@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from packet.codebook import Book
@@ -16,12 +17,17 @@ from packet.rules.load.dwelling import (
     HEATING,
     MOTORS,
     NEVER_ON_NEUTRAL,
+    SAFE_SIDES,
     DwellingLoads,
     Line,
     Load,
+    Pool,
+    Readings,
     Supply,
     Worksheet,
     close,
+    disputed,
+    disputed_share,
     general_lines,
     managed,
     new_of,
@@ -46,7 +52,12 @@ class _Parts:
 
 
 def standard_worksheet(
-    book: Book, loads: DwellingLoads, supply: Supply, *, doubtful: bool = True
+    book: Book,
+    loads: DwellingLoads,
+    supply: Supply,
+    readings: Readings = SAFE_SIDES,
+    *,
+    doubtful: bool = True,
 ) -> Worksheet:
     """Return the standard calculation: each class of load at its own demand.
 
@@ -55,6 +66,9 @@ def standard_worksheet(
     book : Book
     loads : DwellingLoads
     supply : Supply
+    readings : Readings
+        Whether a fastened charger is one of the fastened appliances, where the edition
+        leaves that open.
     doubtful : bool
         Whether a space that nobody has judged adaptable is counted.
 
@@ -72,23 +86,97 @@ def standard_worksheet(
     )
     parts = _parts(book, loads, [line.entry for line in head])
     chargers = [(load, _charger(book, load, supply)) for load in loads.of(CHARGER)]
-    cite = book.cite("standard_method")
+    open_point = _open_point(book, loads, chargers)
+    among = open_point if open_point and readings.fastened_charger == "pool" else None
+    apart = [(load, entry) for load, entry in chargers if not (among and load.fastened)]
+    if among:
+        parts = replace(parts, fastened=among.demand)
     summands = [entry for entry in vars(parts).values() if entry is not None]
-    summands += [entry for _, entry in chargers]
-    whole, amperes, shown, check = close(book, METHOD, supply, summands, cite)
+    summands += [entry for _, entry in apart]
+    charging = [entry for _, entry in chargers]
+    foot = close(book, METHOD, supply, summands, book.cite("standard_method"), charging, readings)
     lines = (
         *head,
+        *(Line(entry, name=load.name) for load, entry in chargers if (load, entry) not in apart),
         *(Line(entry, subtotal=True) for entry in vars(parts).values() if entry is not None),
-        *(Line(entry, name=load.name) for load, entry in chargers),
-        Line(whole, subtotal=True),
+        *(Line(entry, name=load.name) for load, entry in apart),
+        Line(foot.total, subtotal=True),
     )
-    new = new_of(chargers)
-    least = (
+    points = []
+    if open_point:
+        other = _other_total(book, open_point, foot.total, taken=among is not None)
+        side = "among" if among else "apart"
+        points.append(
+            disputed(book, METHOD, "fastened_charger", side, supply, other, charging, readings)
+        )
+    if chargers:
+        points.append(disputed_share(book, METHOD, supply, foot, charging))
+    return Worksheet(
+        METHOD,
+        lines,
+        foot.total,
+        foot.amperes,
+        foot.whole_amperes,
+        foot.check,
+        foot.with_share,
+        tuple(charging),
+        new_of(chargers),
         book.figure("vehicle_charger_minimum_load")
         if book.has("vehicle_charger_minimum_load")
-        else None
+        else None,
+        among.pool if among and any(load.new and load.fastened for load, _ in chargers) else None,
+        tuple(points),
     )
-    return Worksheet(METHOD, lines, whole, amperes, shown, check, new, least)
+
+
+@dataclass(frozen=True)
+class _Among:
+    """Fastened chargers as further fastened appliances; `pool` where they count at a share."""
+
+    chargers: tuple[Entry, ...]
+    without: Entry | None
+    demand: Entry
+    pool: Pool | None
+
+
+def _open_point(
+    book: Book, loads: DwellingLoads, chargers: list[tuple[Load, Entry]]
+) -> _Among | None:
+    """Return the fastened appliances with the fastened chargers, None where that is settled."""
+    fast = [(load, entry) for load, entry in chargers if load.fastened]
+    if not fast or book.has("charger_is_no_fastened_appliance"):
+        return None
+    appliances = [one for one in loads.loads if one.is_fastened]
+    many = _large_ones(book, appliances)
+    with_them = many + sum(int(decimal_of(load.count)) for load, _ in fast)
+    entries = [entry for _, entry in fast]
+    name = "load.standard.fastened_demand"
+    demand = _fastened(book, f"{name}_with_charger", appliances, with_them, entries)
+    if demand is None:  # pragma: no cover - there is a charger
+        raise AssertionError
+    cite, pool = book.cite("fastened_appliance_demand"), None
+    if with_them >= decimal_of(book.figure("fastened_appliance_count")):
+        together = [*(one.connected(book) for one in appliances), *entries]
+        pool = Pool(
+            total("load.standard.fastened_with_charger", cite, "S", together),
+            demand,
+            total("load.standard.fastened_in_full", cite, "S", []),
+            book.figure("fastened_appliance_demand"),
+        )
+    return _Among(tuple(entries), _fastened(book, name, appliances, many), demand, pool)
+
+
+def _other_total(book: Book, point: _Among, whole: Entry, *, taken: bool) -> Entry:
+    """Return the total with the fastened chargers on the other side [VA]."""
+    symbols = {f"E{number}": entry for number, entry in enumerate(point.chargers, 1)}
+    chargers = " + ".join(symbols)
+    symbols |= {"W": whole, "G": point.demand}
+    formula = f"W - G + {chargers}" if taken else f"W - ({chargers}) + G"
+    if point.without is not None:
+        symbols["F"] = point.without
+        formula += " + F" if taken else " - F"
+    cite = book.cite("fastened_appliance_demand")
+    return computed("load.standard.fastened_charger_other_total", formula, cite, **symbols)
 
 
 def _parts(book: Book, loads: DwellingLoads, head: list[Entry]) -> _Parts:
@@ -174,15 +262,18 @@ def _raised_dryer(book: Book, load: Load) -> Entry:
     )
 
 
-def _fastened(book: Book, name: str, appliances: list[Load], many: int) -> Entry | None:
+def _fastened(
+    book: Book, name: str, appliances: list[Load], many: int, chargers: Sequence[Entry] = ()
+) -> Entry | None:
     """Appliances fastened in place: where `many` large ones are enough, those count at a share."""
-    if not appliances:
+    if not appliances and not chargers:
         return None
     cite, least = book.cite("fastened_appliance_demand"), book.figure("fastened_appliance_count")
-    large = [one.connected(book) for one in appliances if _is_large(book, one)]
+    large = [one.connected(book) for one in appliances if _is_large(book, one)] + [*chargers]
     small = [one.connected(book) for one in appliances if not _is_large(book, one)]
     if not large or many < decimal_of(least):
-        return total(name, cite, "S", [one.connected(book) for one in appliances])
+        every = [*(one.connected(book) for one in appliances), *chargers]
+        return total(name, cite, "S", every)
     reduced = {f"S{i}": one for i, one in enumerate(large, 1)}
     full = {f"T{i}": one for i, one in enumerate(small, 1)}
     formula = " + ".join([f"f * ({' + '.join(reduced)})", *full])
