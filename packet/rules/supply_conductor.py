@@ -178,7 +178,7 @@ def feeder_conductor_checks(book: Book, feeder: Feeder, load: FeederLoad | None)
         left,
         ">=",
         right,
-        book.cite("conductor_carries_load"),
+        cite,
         otherwise=_short_or_ask(all(one.value >= other.value for one, other in hoping)),
     )
 
