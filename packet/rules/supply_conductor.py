@@ -165,22 +165,23 @@ def feeder_conductor_checks(book: Book, feeder: Feeder, load: FeederLoad | None)
         otherwise=_short_or_ask(hoped.value >= feeder.rating.value),
         facts=(part.usable_ampacity,),
     )
-    if load is None:
+    if load is None or _is_whole(book, feeder):
         return
-    if _is_whole(book, feeder):
-        return
-    carries = ((part.usable_ampacity, load.amperes), (part.uncorrected_ampacity, load.with_share))
-    hoping = ((marked.usable_ampacity, load.amperes), (marked.uncorrected_ampacity, load.with_share))
     # the tighter of the two tests is the one that is told
-    left, right = min(carries, key=lambda pair: pair[0].value - pair[1].value)
+    left, right = min(_against(part, load), key=lambda pair: pair[0].value - pair[1].value)
+    hoping = _against(marked, load)
     yield compare(
         "feeder_conductor_carries_load",
         left,
         ">=",
         right,
-        cite,
+        book.cite("continuous_share_of_feeder"),
         otherwise=_short_or_ask(all(one.value >= other.value for one, other in hoping)),
     )
+
+
+def _against(part: PartAmpacity, load: FeederLoad) -> tuple[tuple[Entry, Entry], ...]:
+    return (part.usable_ampacity, load.amperes), (part.uncorrected_ampacity, load.with_share)
 
 
 def _short_or_ask(marks_would_help: bool) -> Verdict:
