@@ -21,6 +21,7 @@ from packet.plans.givens import (
     terminal_at,
 )
 from packet.plans.installation import Installed
+from packet.plans.offer import Offer, offer
 from packet.plans.panel import PanelPicture
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart, plan_part
@@ -79,6 +80,7 @@ class Plan:
     picture: PanelPicture
     installed: Installed | None
     shopping: Shopping | None
+    offer: Offer | None
 
 
 @dataclass(frozen=True)
@@ -118,7 +120,7 @@ def plan(job: Job) -> Plan:
     labels.judge_labels(book, ledger, job, protection.rating)
     sized, grounding = _conductors(book, ledger, job, protection, placed)
     parts: tuple[PlannedPart, ...] = ()
-    installed = bought = None
+    installed = bought = offered = None
     if sized is not None and sized.size is not None and grounding is not None:
         circuit = Circuit(
             sized.size,
@@ -137,8 +139,18 @@ def plan(job: Job) -> Plan:
         drop = _drop(book, ledger, job, protection, sized.size)
         installed = installation.installed(book, ledger, job, circuit, placed, parts, drop)
         bought = shopping(book, ledger, job, circuit, placed, parts)
+        offered = offer(book, ledger, job, bought)
     return Plan(
-        book, ledger, calculation, feeder, put_right, parts, placed.picture, installed, bought
+        book,
+        ledger,
+        calculation,
+        feeder,
+        put_right,
+        parts,
+        placed.picture,
+        installed,
+        bought,
+        offered,
     )
 
 
@@ -154,16 +166,24 @@ def _enter_people(ledger: Ledger, job: Job) -> None:
         ("people.owner_phone", people.owner.phone),
         ("people.work_by", people.work_by),
         ("people.installer", installer and installer.name),
+        ("people.installer_company", installer and installer.company),
+        ("people.installer_address", installer and installer.address),
         ("people.installer_phone", installer and installer.phone),
         ("people.installer_licence", installer and installer.licence),
         ("site.address", job.site.address),
         ("site.building", job.site.building),
+        ("site.county", job.site.county),
+        ("site.parcel", job.site.parcel),
         ("authority.office", office.office),
         ("authority.phone", office.phone),
+        ("authority.address", office.address),
+        ("authority.permit_number", office.permit_number),
+        ("authority.inspections", office.inspections),
         ("authority.permit_fee", office.permit_fee),
         ("authority.edition", office.code_edition),
         ("utility.name", job.utility and job.utility.name),
         ("utility.locate_phone", job.utility and job.utility.locate_phone),
+        ("service.system", job.service.system),
     ):
         enter(ledger, name, leaf)
 

@@ -461,16 +461,6 @@ def own_hours(book: Book, hours: Entry, factor: Entry) -> Entry:
     return computed("own_hours", "h * f", book.cite("hours_panel"), h=hours, f=factor)
 
 
-def labour_cost(book: Book, hours: Entry, rate: Entry) -> Entry:
-    """Return the price of the hours [$].
-
-    `rate` is the price of one hour. [$]
-    """
-    cite = book.cite("price_arithmetic")
-    hour = book.figure("one_hour")
-    return computed("labour_cost", "h / u * r", cite, h=hours, u=hour, r=rate)
-
-
 # ------------------------------------------------------------------------------ parts
 
 
