@@ -107,7 +107,7 @@ def offer(book: Book, ledger: Ledger, job: Job, bought: Shopping) -> Offer | Non
             for number, line in enumerate((terms and terms.exclusions) or (), 1)
         ),
     )
-    for entry in _entries(made):
+    for entry in (*_entries(made), *([bought.dated] if bought.dated else ())):
         ledger.add(entry)
     if whole is None:
         ledger.judge(Check("offer_has_a_total", Verdict.NOTE, (book.cite("price_arithmetic"),)))
