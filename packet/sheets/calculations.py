@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from packet import words
 from packet.findings import finding
@@ -66,7 +66,9 @@ def asked(ledger: Ledger, letters: str) -> list[Check]:
     return [check for check in ledger.checks.values() if not elsewhere(check)]
 
 
-def calculations(ledger: Ledger, letters: str, *, for_review: bool = False) -> views.Calculations:
+def calculations(
+    ledger: Ledger, letters: str, *, review: Collection[str] | None = None
+) -> views.Calculations:
     """Return sheet L, grouped by the subjects of the glossary in the order they are met.
 
     Parameters
@@ -74,12 +76,17 @@ def calculations(ledger: Ledger, letters: str, *, for_review: bool = False) -> v
     ledger : Ledger
     letters : str
         The sheets of the set; nothing on this sheet names another one.
-    for_review : bool
-        Keep only what the answers rest on, with the numbers of the whole sheet.
+    review : collection of str, optional
+        Rows that the set refers to. With them, only these and what the answers rest on are
+        kept, under the numbers of the whole sheet.
     """
     rows = numbers(ledger)
     checks = asked(ledger, letters)
-    kept = set(rested_on(checks)) if for_review else set(ledger.entries)
+    kept = set(ledger.entries)
+    if review is not None:
+        compared = [one for check in checks for one in (check.left, check.right, *check.facts)]
+        referred = [ledger[name] for name, place in rows.items() if place in review]
+        kept = set(rested_on([one for one in (*compared, *referred) if one]))
     groups: dict[str, list[views.Calculation]] = {}
     for name, place in rows.items():
         if not place.startswith("L-") or name not in kept:
@@ -93,16 +100,14 @@ def calculations(ledger: Ledger, letters: str, *, for_review: bool = False) -> v
             for subject, blocks in groups.items()
         ),
         unconfirmed=tuple(unconfirmed([entry for entry in ledger if entry.name in kept])),
-        for_review=for_review,
+        for_review=review is not None,
     )
 
 
-def rested_on(checks: Iterable[Check]) -> Iterator[str]:
-    """Yield the name of every entry that a check compares, mentions or rests on."""
+def rested_on(entries: Iterable[Entry]) -> Iterator[str]:
+    """Yield the name of each entry and of everything it rests on, once."""
     seen: set[str] = set()
-    waiting = [
-        entry for check in checks for entry in (check.left, check.right, *check.facts) if entry
-    ]
+    waiting = list(entries)
     while waiting:
         entry = waiting.pop()
         if entry.name not in seen:

@@ -96,12 +96,9 @@ def shortfall_sheets(plan: Plan, letters: str) -> tuple[views.Sheet, ...]:
 def review_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
     """Return the sheets that a plan review asks for."""
     load = load_worksheet(plan)
-    return (
-        permit_summary(plan, load, REVIEWED),
-        one_line(plan),
-        load,
-        calculations(plan.ledger, REVIEWED, for_review=True),
-    )
+    first = permit_summary(plan, load, REVIEWED)
+    rows = {row.see for row in first.rows}
+    return first, one_line(plan), load, calculations(plan.ledger, REVIEWED, review=rows)
 
 
 def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
