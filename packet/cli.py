@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import errno
 import gc
 import json
 import os
 import sys
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
@@ -19,6 +20,9 @@ from packet.resources import PAPERS
 if TYPE_CHECKING:
     from packet.ledger import Entry, Ledger
     from packet.plans.branch_circuit import Plan
+
+READERS = ("clipboard", "client", "permit")
+"""Whom a set of sheets is for, and the end of its file's name."""
 
 DONE, FAULTS, WRONG_USE, DO_NOT_START = 0, 1, 2, 3
 
@@ -55,6 +59,14 @@ def _parser() -> argparse.ArgumentParser:
         command.add_argument("job", type=Path, metavar="JOB", help="the job file (YAML)")
     build.add_argument(
         "--out", type=Path, default=Path(), metavar="DIR", help="folder for the PDF files"
+    )
+    build.add_argument(
+        "--for",
+        dest="reader",
+        choices=(*READERS, "all"),
+        default="clipboard",
+        help="whom to print for: the clipboard in the garage (what you get without this option), "
+        "the client who signs, the permit office, or all three, each in a file of its own",
     )
     build.add_argument("--paper", choices=PAPERS, default="letter")
     values.add_argument("--json", action="store_true", help="as JSON, one object per value")
@@ -106,39 +118,49 @@ def _build(options: argparse.Namespace) -> int:
         return FAULTS
     with _progress(options.job.name):
         from packet.render import RenderFault, pdf
-        from packet.sheets.sets import clipboard_set
+        from packet.sheets.sets import SETS
 
         gc.disable()  # a render makes some 10^5 objects that live until the end
-        sheets = clipboard_set(planned)
+        readers = READERS if options.reader == "all" else (options.reader,)
         try:
-            content = pdf(sheets, options.paper)
+            contents = {
+                f"{options.job.stem}-{reader}.pdf": pdf(SETS[reader](planned), options.paper)
+                for reader in readers
+            }
         except RenderFault as fault:
             print(f"packet: nothing was printed: {fault}", file=sys.stderr)
             return FAULTS
     try:
-        target = _written(options.out, f"{options.job.stem}-clipboard.pdf", content)
+        targets = _written(options.out, contents)
     except OSError as fault:
         print(f"packet: cannot write to `{options.out}`: {fault.strerror}", file=sys.stderr)
         return WRONG_USE
-    print(target)
+    for target in targets:
+        print(target)
     return _status(planned.ledger)
 
 
-def _written(folder: Path, name: str, content: bytes) -> Path:
-    """Write `content` whole or not at all; an older packet stays until the new one is complete."""
+def _written(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
+    """Write all files whole or none; older ones stay until every new one is complete."""
     folder.mkdir(parents=True, exist_ok=True)
-    target, part = folder / name, folder / f".{name}.part"
+    parts = {folder / f".{name}.part": folder / name for name in contents}
     try:
-        with part.open("wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        part.replace(target)
+        for part, content in zip(parts, contents.values(), strict=True):
+            with part.open("wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+        for target in parts.values():
+            if target.is_dir():
+                raise IsADirectoryError(errno.EISDIR, "a folder has the name of a file", target)
+        for part, target in parts.items():
+            part.replace(target)
     except OSError:
-        if part.is_file():
-            part.unlink()
+        for part in parts:
+            if part.is_file():
+                part.unlink()
         raise
-    return target
+    return list(parts.values())
 
 
 @contextmanager

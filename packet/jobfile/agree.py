@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from decimal import Decimal
 from typing import Any
 
 from packet.jobfile.faults import Faults
@@ -12,7 +13,9 @@ from packet.jobfile.model import (
     Dwelling,
     Given,
     Load,
+    Offer,
     Panel,
+    People,
     Prices,
     RoutePart,
     Terminal,
@@ -21,6 +24,9 @@ from packet.jobfile.model import (
 from packet.jobfile.values import listed, suggestion
 from packet.problems import Span, typed
 from packet.quantities import magnitude
+
+WHOLE = Decimal(100)
+"""All shares of a price together, in percent."""
 
 
 def dates(faults: Faults, work: Work) -> None:
@@ -182,6 +188,23 @@ def prices_named_once(faults: Faults, prices: Prices | None) -> None:
     _named_once(faults, "the price of", ((line.item.value, line.item.span) for line in lines))
 
 
+def offer_is_by_an_electrician(faults: Faults, offer: Offer | None, people: People) -> None:
+    """Refuse an offer where the owner does the work: it would be read and never printed."""
+    if offer is not None and people.work_by.value == "owner":
+        faults.add("J055", offer.span, path=people.work_by.path)
+
+
+def payments_come_to_all(faults: Faults, offer: Offer | None) -> None:
+    """Require that the shares of the payments come to the whole price."""
+    if offer is None or not offer.payments:
+        return
+    shares = sum(
+        (magnitude(payment.share.value, "percent") for payment in offer.payments), Decimal(0)
+    )
+    if shares != WHOLE:
+        faults.add("J056", offer.payments[-1].share.span, shares=f"{shares.normalize():f}")
+
+
 def _named_once(faults: Faults, what: str, names: Iterable[tuple[str, Span]]) -> None:
     first: dict[str, Span] = {}
     for name, span in names:
@@ -209,5 +232,7 @@ AGREEMENTS: tuple[tuple[tuple[str, ...], Callable[..., None]], ...] = (
     (("terminals",), terminals_named_once),
     (("terminals", "circuit"), terminals_of_the_connection),
     (("prices",), prices_named_once),
+    (("offer", "people"), offer_is_by_an_electrician),
+    (("offer",), payments_come_to_all),
 )
 """What must agree, and the sections it is seen in; each is asked where those are whole."""

@@ -96,6 +96,7 @@ class Installer(Section):
 
     name: Given[str]
     company: Given[str] | None
+    address: Given[str] | None
     phone: Given[str] | None
     licence: Given[str] | None
 
@@ -466,6 +467,45 @@ class Labour(Section):
 
     hourly_rate: Given[Quantity] | None
     hours_factor: Given[Quantity] | None
+    hours: Given[Quantity] | None
+
+
+@dataclass(frozen=True)
+class OfferItem(Section):
+    """Something sold beside the planned materials and the hours."""
+
+    what: Given[str]
+    kind: Given[str]
+    price: Given[Quantity]
+
+
+@dataclass(frozen=True)
+class OfferPayment(Section):
+    """A share of the price and when it falls due."""
+
+    when: Given[str]
+    share: Given[Quantity]
+
+
+@dataclass(frozen=True)
+class OfferExclusion(Section):
+    """Something that the price does not cover."""
+
+    what: Given[str]
+
+
+@dataclass(frozen=True)
+class Offer(Section):
+    """The terms of the electrician's offer."""
+
+    valid_for: Given[Quantity] | None
+    permit_by: Given[str] | None
+    tax_on: Given[str] | None
+    markup: Given[Quantity] | None
+    warranty: Given[str] | None
+    items: tuple[OfferItem, ...] | None
+    payments: tuple[OfferPayment, ...] | None
+    exclusions: tuple[OfferExclusion, ...] | None
 
 
 @dataclass(frozen=True)
@@ -488,6 +528,7 @@ class Job(Section):
     terminals: tuple[Terminal, ...] | None
     prices: Prices | None
     labour: Labour | None
+    offer: Offer | None
 
 
 SECTIONS: dict[str, type[Section]] = {
@@ -521,5 +562,9 @@ SECTIONS: dict[str, type[Section]] = {
     "prices": Prices,
     "prices.items.*": PriceLine,
     "labour": Labour,
+    "offer": Offer,
+    "offer.items.*": OfferItem,
+    "offer.payments.*": OfferPayment,
+    "offer.exclusions.*": OfferExclusion,
 }
 """The class of each section of the table, by path."""

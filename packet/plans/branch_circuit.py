@@ -23,6 +23,7 @@ from packet.plans.givens import (
     truth,
 )
 from packet.plans.installation import Installed
+from packet.plans.offer import Offer, offer
 from packet.plans.panel import PanelPicture
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart, may_be_buried, plan_part
@@ -92,6 +93,7 @@ class Plan:
     installed: Installed | None
     shopping: Shopping | None
     disputed: tuple[OtherReading, ...]
+    offer: Offer | None
 
 
 @dataclass(frozen=True)
@@ -133,7 +135,7 @@ def plan(job: Job) -> Plan:
     sized, grounding, needed = _conductors(book, ledger, job, protection, placed, taken)
     disputed = other_readings(book, ledger, job, taken, needed)
     parts: tuple[PlannedPart, ...] = ()
-    installed = bought = None
+    installed = bought = offered = None
     buried = [ledger.judge(check) for check in may_be_buried(book, job)]
     plannable = all(check.verdict is Verdict.MEETS for check in buried)
     if plannable and sized is not None and sized.size is not None and grounding is not None:
@@ -154,6 +156,7 @@ def plan(job: Job) -> Plan:
         drop = _drop(book, ledger, job, protection, sized.size)
         installed = installation.installed(book, ledger, job, circuit, placed, parts, drop, taken)
         bought = shopping(book, ledger, job, circuit, placed, parts)
+        offered = offer(book, ledger, job, bought)
     return Plan(
         book,
         ledger,
@@ -165,6 +168,7 @@ def plan(job: Job) -> Plan:
         installed,
         bought,
         disputed,
+        offered,
     )
 
 
@@ -180,12 +184,19 @@ def _enter_people(ledger: Ledger, job: Job) -> None:
         ("people.owner_phone", people.owner.phone),
         ("people.work_by", people.work_by),
         ("people.installer", installer and installer.name),
+        ("people.installer_company", installer and installer.company),
+        ("people.installer_address", installer and installer.address),
         ("people.installer_phone", installer and installer.phone),
         ("people.installer_licence", installer and installer.licence),
         ("site.address", job.site.address),
         ("site.building", job.site.building),
+        ("site.county", job.site.county),
+        ("site.parcel", job.site.parcel),
         ("authority.office", office.office),
         ("authority.phone", office.phone),
+        ("authority.address", office.address),
+        ("authority.permit_number", office.permit_number),
+        ("authority.inspections", office.inspections),
         ("authority.permit_fee", office.permit_fee),
         ("authority.edition", office.code_edition),
         ("utility.name", job.utility and job.utility.name),
@@ -194,6 +205,7 @@ def _enter_people(ledger: Ledger, job: Job) -> None:
             job.readings_of_the_code and job.readings_of_the_code.agreed_with,
         ),
         ("utility.locate_phone", job.utility and job.utility.locate_phone),
+        ("service.system", job.service.system),
     ):
         enter(ledger, name, leaf)
 

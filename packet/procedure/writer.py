@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from itertools import count, takewhile
 from typing import Any
 
+from packet import facts
 from packet.codebook import Book
 from packet.findings import render_text
 from packet.ledger import Citation, Ledger
@@ -103,18 +104,7 @@ class _Writer:
 
     def holds(self, item: Mapping[str, Any], n: int = 0) -> bool:
         """Say whether every condition of `item` is true; `or` gives alternatives."""
-        return all(
-            any(self.fact(part.strip(), n) for part in condition.split(" or "))
-            for condition in item.get("when", ())
-        )
-
-    def fact(self, condition: str, n: int = 0) -> bool:
-        """Say whether a fact, or the opposite of one, is so."""
-        name = condition.removeprefix("not ")
-        value = self.ledger[_at(name, n)].value
-        if not isinstance(value, bool):
-            raise TypeError(f"`{name}` is no fact: it is neither true nor false")
-        return value is (name == condition)
+        return facts.holds(item, self.ledger, n)
 
     def each(self, what: str) -> Iterator[int]:
         """Count the route parts or boxes that the ledger has."""
@@ -153,11 +143,11 @@ class _Writer:
     def text(self, text: str, n: int = 0) -> str:
         """Return `text` with its values; the context is the whole language of the files."""
         return render_text(
-            _at(text, n),
+            facts.at(text, n),
             {
                 "n": n,
                 "v": lambda name: show(self.ledger[name]),
-                "fact": lambda name: self.fact(f"fact.{name}"),
+                "fact": lambda name: facts.fact(f"fact.{name}", self.ledger),
                 "torque": lambda terminal: self.rows.torque[terminal],
                 "reading": lambda name: self.rows.readings[name].row,
                 "step": lambda name: self.steps[name],
@@ -253,7 +243,7 @@ class _Writer:
         if "stop" in words:
             going, target = phrases["stop"], self.numbered_exits()[self.text(words["stop"])][0]
         else:
-            going, target = phrases["go_to"], self.steps[_at(words["go_to"], n)]
+            going, target = phrases["go_to"], self.steps[facts.at(words["go_to"], n)]
         if "then" in words:
             first = self.text(words["then"], n)
             going = render_text(phrases["both"], {"first": first, "second": going})
@@ -317,7 +307,7 @@ class _Writer:
 
     def section(self, line: Mapping[str, Any], n: int) -> str:
         if "of" in line:
-            return _place(self.ledger[_at(line["of"], n)].cite[0], self.book)
+            return _place(self.ledger[facts.at(line["of"], n)].cite[0], self.book)
         return _place(self.book.cite(line["rule"]), self.book) if "rule" in line else ""
 
 
@@ -334,11 +324,6 @@ def split_verb(sentence: str) -> tuple[str, str, str]:
         raise ValueError(f"`{sentence}` does not have exactly one marked verb")
     lead, verb, rest = (part.strip() for part in parts)
     return lead, verb if lead else verb[0].upper() + verb[1:], rest
-
-
-def _at(text: str, n: int) -> str:
-    """Put the number of a repeated thing where the text has a star between dots."""
-    return text.replace(".*", f".{n}") if n else text
 
 
 def _step_id(item: Mapping[str, Any], n: int) -> str:

@@ -469,16 +469,6 @@ def own_hours(book: Book, hours: Entry, factor: Entry, name: str = "own_hours") 
     return computed(name, "h * f", book.cite("hours_panel"), h=hours, f=factor)
 
 
-def labour_cost(book: Book, hours: Entry, rate: Entry) -> Entry:
-    """Return the price of the hours [$].
-
-    `rate` is the price of one hour. [$]
-    """
-    cite = book.cite("price_arithmetic")
-    hour = book.figure("one_hour")
-    return computed("labour_cost", "h / u * r", cite, h=hours, u=hour, r=rate)
-
-
 # ------------------------------------------------------------------------------ parts
 
 

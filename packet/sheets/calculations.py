@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from packet import words
 from packet.findings import finding
@@ -38,6 +38,9 @@ ELSEWHERE = {
 ON_OTHER_SHEETS = ("material.", "terminal.", "prices.")
 """Checks of single lines, which are answered on sheets B and E where they hold."""
 
+OF_THE_WORK = (*ON_OTHER_SHEETS, "every_material_has_a_price", "offer_has_a_total")
+"""Checks that point at sheets B, E and S; without these sheets only a shortfall is said."""
+
 
 def numbers(ledger: Ledger) -> dict[str, str]:
     """Return where each calculated or chosen entry stands: a row of this sheet, or a sheet."""
@@ -52,27 +55,65 @@ def numbers(ledger: Ledger) -> dict[str, str]:
     return places
 
 
-def calculations(ledger: Ledger) -> views.Calculations:
-    """Return sheet L, grouped by the subjects of the glossary in the order they are met."""
+def asked(ledger: Ledger, letters: str) -> list[Check]:
+    """Return the checks that sheet L answers in a set of the sheets `letters`."""
+
+    def elsewhere(check: Check) -> bool:
+        if "E" in letters:
+            return check.verdict is Verdict.MEETS and check.name.startswith(ON_OTHER_SHEETS)
+        return check.verdict is not Verdict.FALLS_SHORT and check.name.startswith(OF_THE_WORK)
+
+    return [check for check in ledger.checks.values() if not elsewhere(check)]
+
+
+def calculations(
+    ledger: Ledger, letters: str, *, review: Collection[str] | None = None
+) -> views.Calculations:
+    """Return sheet L, grouped by the subjects of the glossary in the order they are met.
+
+    Parameters
+    ----------
+    ledger : Ledger
+    letters : str
+        The sheets of the set; nothing on this sheet names another one.
+    review : collection of str, optional
+        Rows that the set refers to. With them, only these and what the answers rest on are
+        kept, under the numbers of the whole sheet.
+    """
     rows = numbers(ledger)
+    checks = asked(ledger, letters)
+    kept = set(ledger.entries)
+    if review is not None:
+        compared = [one for check in checks for one in (check.left, check.right, *check.facts)]
+        referred = [ledger[name] for name, place in rows.items() if place in review]
+        kept = set(rested_on([one for one in (*compared, *referred) if one]))
     groups: dict[str, list[views.Calculation]] = {}
     for name, place in rows.items():
-        if not place.startswith("L-"):
+        if not place.startswith("L-") or name not in kept:
             continue
         subject = words.word(name).subject
         groups.setdefault(subject, []).append(_block(ledger, ledger[name], rows))
     return views.Calculations(
-        findings=tuple(
-            _finding(check, ledger)
-            for check in ledger.checks.values()
-            if check.verdict is not Verdict.MEETS or not check.name.startswith(ON_OTHER_SHEETS)
-        ),
+        findings=tuple(_finding(check, ledger) for check in checks),
         groups=tuple(
             views.CalculationGroup(words.subject(subject), tuple(blocks))
             for subject, blocks in groups.items()
         ),
-        unconfirmed=tuple(unconfirmed(ledger)),
+        unconfirmed=tuple(unconfirmed([entry for entry in ledger if entry.name in kept])),
+        for_review=review is not None,
     )
+
+
+def rested_on(entries: Iterable[Entry]) -> Iterator[str]:
+    """Yield the name of each entry and of everything it rests on, once."""
+    seen: set[str] = set()
+    waiting = list(entries)
+    while waiting:
+        entry = waiting.pop()
+        if entry.name not in seen:
+            seen.add(entry.name)
+            waiting += [source for _, source in entry.inputs]
+            yield entry.name
 
 
 def _block(ledger: Ledger, entry: Entry, rows: dict[str, str]) -> views.Calculation:
@@ -107,10 +148,10 @@ def _finding(check: Check, ledger: Ledger) -> views.Finding:
     return views.Finding(said.asks, said.says, check.verdict.value, said.source)
 
 
-def unconfirmed(ledger: Ledger) -> Iterator[views.Unconfirmed]:
+def unconfirmed(entries: Iterable[Entry]) -> Iterator[views.Unconfirmed]:
     """Yield each cited place that has not been compared with a published copy, once."""
     seen = set()
-    cited = [(words.word(e.name).label, c) for e in ledger for c in e.cite]
+    cited = [(words.word(e.name).label, c) for e in entries for c in e.cite]
     for label, citation in cited:
         source = show_citation(citation)
         if citation.confirmed.startswith("MEMORY") and source not in seen:

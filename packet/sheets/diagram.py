@@ -10,6 +10,7 @@ from packet import words
 from packet.ledger import Ledger
 from packet.plans.branch_circuit import Plan
 from packet.sheets import views
+from packet.sheets.route import ways
 from packet.showing import show
 
 
@@ -85,10 +86,6 @@ def _circuit(plan: Plan) -> list[views.Symbol]:
     run = words.word(
         "one_line.run_with_neutral" if neutral else "one_line.run_without_neutral"
     ).label.format(size=hots, ground=ground, material=show(ledger["conductor_material"]))
-    ways = []
-    for part in plan.parts:
-        size = f"{show(part.fill.trade_size)} " if part.fill else ""
-        ways.append(f"{size}{show(part.method)}, {show(part.length)}")
     receptacle = ledger["fact.is_receptacle"].value
     end: Literal["receptacle", "fixed"] = "receptacle" if receptacle else "fixed"
     name = (
@@ -116,7 +113,7 @@ def _circuit(plan: Plan) -> list[views.Symbol]:
             name,
             rating,
             state="new",
-            conductor=f"{run}; {'; '.join(ways)}",
+            conductor=f"{run}; {ways(plan)}",
             run=run,
         ),
     ]

@@ -31,6 +31,7 @@ def do(procedure: written.Procedure, ledger: Ledger, who_may: str) -> views.Proc
             for one in procedure.exits
         ),
         phases=tuple(_phase(phase) for phase in procedure.phases),
+        who_to_call=procedure.who_to_call,
     )
 
 

@@ -1,6 +1,8 @@
-"""The sheets of one job, put together for the reader who carries them to the work."""
+"""The sheets of one job, put together for each of its three readers."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
 
 from packet import words
 from packet.ledger import Verdict
@@ -14,9 +16,14 @@ from packet.sheets.diagram import one_line
 from packet.sheets.directory import directory
 from packet.sheets.forms import readings, rows, torque
 from packet.sheets.load import load_worksheet
+from packet.sheets.permit_summary import permit_summary
 from packet.sheets.procedure import carry, do, permit
+from packet.sheets.scope import scope
 from packet.sheets.summary import OUTCOMES, summary
 from packet.showing import show, show_citation, stamp
+
+WORKING, REVIEWED = "ABCDEFGHJKL", "PHKL"
+"""The sheets of the clipboard and of the permit set, where work may start."""
 
 
 def clipboard_set(plan: Plan) -> views.SheetSet:
@@ -27,8 +34,32 @@ def clipboard_set(plan: Plan) -> views.SheetSet:
     KeyError
         When a sheet asks for a value that the plan did not enter.
     """
-    sheets = shortfall_sheets(plan) if _incomplete(plan) else working_sheets(plan)
-    return views.SheetSet(frame(plan), OUTCOMES[plan.ledger.verdict], sheets)
+    sheets = shortfall_sheets(plan, "AKL") if _incomplete(plan) else working_sheets(plan)
+    return _set(plan, sheets, views.Reader.CLIPBOARD)
+
+
+def client_set(plan: Plan) -> views.SheetSet:
+    """Return the client set: the scope of work, or the summary where there is none to sign."""
+    sheets = shortfall_sheets(plan, "A") if _incomplete(plan) else (scope(plan),)
+    return _set(plan, sheets, views.Reader.CLIENT)
+
+
+def permit_set(plan: Plan) -> views.SheetSet:
+    """Return the permit set; where something falls short, what shows the office why."""
+    sheets = shortfall_sheets(plan, "AKL") if _incomplete(plan) else review_sheets(plan)
+    return _set(plan, sheets, views.Reader.PERMIT)
+
+
+SETS: dict[str, Callable[[Plan], views.SheetSet]] = {
+    "clipboard": clipboard_set,
+    "client": client_set,
+    "permit": permit_set,
+}
+"""Every set by the name of its reader."""
+
+
+def _set(plan: Plan, sheets: tuple[views.Sheet, ...], reader: views.Reader) -> views.SheetSet:
+    return views.SheetSet(frame(plan), OUTCOMES[plan.ledger.verdict], sheets, reader)
 
 
 def frame(plan: Plan) -> views.Frame:
@@ -49,16 +80,25 @@ def _incomplete(plan: Plan) -> bool:
     return plan.ledger.verdict is Verdict.FALLS_SHORT or plan.installed is None
 
 
-def shortfall_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
-    """Return summary, load worksheet and calculations: all that is printed without a plan."""
+def shortfall_sheets(plan: Plan, letters: str) -> tuple[views.Sheet, ...]:
+    """Return `letters` of summary, load worksheet and calculations: all there is without a plan."""
     stops = tuple(
         text for name, text in library().exits.items() if name != "who" and "{{" not in text
     )
-    return (
-        summary(plan, stop_if=stops, power_off="", trips=0),
+    sheets: tuple[views.Sheet, ...] = (
+        summary(plan, letters, stop_if=stops, power_off="", trips=0),
         load_worksheet(plan),
-        calculations(plan.ledger),
+        calculations(plan.ledger, letters),
     )
+    return tuple(sheet for sheet in sheets if sheet.letter in letters)
+
+
+def review_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
+    """Return the sheets that a plan review asks for."""
+    load = load_worksheet(plan)
+    first = permit_summary(plan, load, REVIEWED)
+    rows = {row.see for row in first.rows}
+    return first, one_line(plan), load, calculations(plan.ledger, REVIEWED, review=rows)
 
 
 def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
@@ -71,6 +111,7 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
     return (
         summary(
             plan,
+            WORKING,
             stop_if=tuple(one.text for one in procedure.exits),
             power_off=words.word("power_off.from_to").label.format(
                 first=_first_dead(procedure), last=_last_dead(procedure)
@@ -86,7 +127,7 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
         one_line(plan),
         directory(plan.picture),
         load_worksheet(plan),
-        calculations(ledger),
+        calculations(ledger, WORKING),
     )
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from packet import words
-from packet.findings import Finding, findings
-from packet.ledger import Kind, Ledger, Verdict
+from packet.findings import Finding, finding, findings
+from packet.ledger import Entry, Kind, Ledger, Verdict
 from packet.plans.branch_circuit import Plan
 from packet.sheets import views
-from packet.showing import show
+from packet.sheets.calculations import asked, numbers
+from packet.sheets.views import SHORTFALL_SHEETS
+from packet.showing import show, show_source
 
 OUTCOMES = {
     Verdict.MEETS: views.Outcome.READY,
@@ -41,12 +43,16 @@ MOST_ROWS = {Verdict.MEETS: 7, Verdict.ASK: 2, Verdict.FALLS_SHORT: 6}
 """Key values that leave room on one page for what stands above them."""
 
 
-def summary(plan: Plan, *, stop_if: tuple[str, ...], power_off: str, trips: int) -> views.Summary:
+def summary(
+    plan: Plan, letters: str, *, stop_if: tuple[str, ...], power_off: str, trips: int
+) -> views.Summary:
     """Return sheet A.
 
     Parameters
     ----------
     plan : Plan
+    letters : str
+        The sheets of the set; nothing on this sheet names another one without its packet.
     stop_if : tuple of str
         The stop rules of the procedure; the first few stand on this sheet.
     power_off : str
@@ -62,9 +68,9 @@ def summary(plan: Plan, *, stop_if: tuple[str, ...], power_off: str, trips: int)
         work_by=_work_by(ledger),
         planned_start=_text(ledger, "work.planned_start"),
         outcome=outcome,
-        reasons=_reasons(plan),
-        first=_questions(ledger),
-        key_values=_key_values(plan),
+        reasons=_reasons(plan, letters),
+        first=_questions(ledger, letters),
+        key_values=_key_values(plan, letters),
         hours=_text(ledger, "own_hours") or _text(ledger, "work_hours"),
         trips=str(trips) if trips else "",
         cost=_text(ledger, "trips.total"),
@@ -74,12 +80,13 @@ def summary(plan: Plan, *, stop_if: tuple[str, ...], power_off: str, trips: int)
     )
 
 
-def _questions(ledger: Ledger) -> tuple[views.OpenQuestion, ...]:
+def _questions(ledger: Ledger, letters: str) -> tuple[views.OpenQuestion, ...]:
     """Return every open question once, however many things it is asked of."""
-    asked = {(one.says, one.who): None for one in findings(ledger, Verdict.ASK)}
+    open_ones = (finding(check, ledger) for check in asked(ledger, letters))
+    asked_once = {(one.says, one.who): None for one in open_ones if one.verdict is Verdict.ASK}
     unknown = words.word("who.unknown").label
     answer = views.Blank(words.word("open_question.answer").label)
-    return tuple(views.OpenQuestion(says, who or unknown, answer) for says, who in asked)
+    return tuple(views.OpenQuestion(says, who or unknown, answer) for says, who in asked_once)
 
 
 def _work_by(ledger: Ledger) -> str:
@@ -88,17 +95,17 @@ def _work_by(ledger: Ledger) -> str:
     return f"{by}: {name}" if name else by
 
 
-def _reasons(plan: Plan) -> tuple[views.Reason, ...]:
+def _reasons(plan: Plan, letters: str) -> tuple[views.Reason, ...]:
     ledger = plan.ledger
     short = findings(ledger, Verdict.FALLS_SHORT)
     if short:
-        return tuple(_reason(one, plan) for one in short)
+        return tuple(_reason(one, plan, letters) for one in short)
     names = MOST_TELLING[:1] if ledger.verdict is Verdict.ASK else MOST_TELLING
     telling = [one for one in findings(ledger, Verdict.MEETS) if one.name in names]
-    return tuple(_reason(one, plan) for one in telling)
+    return tuple(_reason(one, plan, letters) for one in telling)
 
 
-def _reason(one: Finding, plan: Plan) -> views.Reason:
+def _reason(one: Finding, plan: Plan, letters: str) -> views.Reason:
     remedies = []
     if one.name == "service_carries_load" and one.verdict is Verdict.FALLS_SHORT:
         put_right = plan.remedies
@@ -112,10 +119,10 @@ def _reason(one: Finding, plan: Plan) -> views.Reason:
             if entry is not None:
                 remedies += [f"{words.word(entry.name).label}: {show(entry)}"]
     sheet = "K" if one.name.startswith("service_carries") else "L"
-    return views.Reason(one.says, sheet, "; ".join(remedies))
+    return views.Reason(one.says, _sheet(sheet, letters), "; ".join(remedies))
 
 
-def _key_values(plan: Plan) -> tuple[views.KeyValue, ...]:
+def _key_values(plan: Plan, letters: str) -> tuple[views.KeyValue, ...]:
     ledger = plan.ledger
     method = str(plan.load.method.value)
     rows = []
@@ -123,9 +130,31 @@ def _key_values(plan: Plan) -> tuple[views.KeyValue, ...]:
         entry = ledger.get(name.format(method=method))
         if entry is not None:
             rows.append(
-                views.KeyValue(words.word(entry.name).label, show(entry), KINDS[entry.kind], sheet)
+                views.KeyValue(
+                    words.word(entry.name).label,
+                    show(entry),
+                    KINDS[entry.kind],
+                    _place(entry, sheet, ledger, letters),
+                )
             )
     return tuple(rows[: MOST_ROWS[plan.ledger.verdict]])
+
+
+def _place(entry: Entry, sheet: str, ledger: Ledger, letters: str) -> str:
+    """Return where an entry stands: on its sheet, else where sheet L or the job file has it."""
+    row = numbers(ledger).get(entry.name, "")
+    if row.startswith("L-") and (sheet == "L" or sheet not in letters):
+        return _sheet(row, letters)
+    if sheet in letters or sheet in SHORTFALL_SHEETS:
+        return _sheet(sheet, letters)
+    return show_source(entry)
+
+
+def _sheet(row: str, letters: str) -> str:
+    """Return a sheet, or a row of it, with the packet that has it where this set does not."""
+    if row[0] in letters:
+        return row
+    return words.word("set.in_work_packet").label.format(row=row)
 
 
 def _text(ledger: Ledger, name: str) -> str:

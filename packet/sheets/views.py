@@ -32,6 +32,14 @@ class Outcome(StrEnum):
     DO_NOT_START = "do_not_start"
 
 
+class Reader(StrEnum):
+    """Whom a set is for."""
+
+    CLIPBOARD = "clipboard"
+    CLIENT = "client"
+    PERMIT = "permit"
+
+
 @dataclass(frozen=True)
 class Frame:
     """What stands on every page.
@@ -137,7 +145,7 @@ class KeyValue:
     kind : str
         ``given``, ``calc`` or ``label``.
     source : str
-        Sheet and line, or code section.
+        Sheet and row of this set, or the packet that has the sheet.
     """
 
     item: str
@@ -148,7 +156,7 @@ class KeyValue:
 
 @dataclass(frozen=True)
 class Party:
-    """Someone who works, pays or designs; every field but the name optional."""
+    """Someone who works or pays; an empty field is a blank to write in."""
 
     name: str
     address: str = ""
@@ -473,6 +481,8 @@ class Procedure:
     ends_if : tuple of str
         Conditions that end the procedure.
     phases : tuple of Phase
+    who_to_call : str, optional
+        What to do and whom to call when one of them is met.
     """
 
     letter: ClassVar[str] = "D"
@@ -482,6 +492,7 @@ class Procedure:
     who_may: str
     ends_if: tuple[str, ...]
     phases: tuple[Phase, ...]
+    who_to_call: str = ""
 
 
 # ------------------------------------------------------------------------------- E torque
@@ -1018,7 +1029,10 @@ class Unconfirmed:
 
 @dataclass(frozen=True)
 class Calculations:
-    """Sheet L: every check, every calculation, and what is still to be confirmed."""
+    """Sheet L: every check, every calculation, and what is still to be confirmed.
+
+    `for_review` says that only what the checks rest on is printed.
+    """
 
     letter: ClassVar[str] = "L"
     stem: ClassVar[str] = "calculations"
@@ -1026,6 +1040,7 @@ class Calculations:
     findings: tuple[Finding, ...]
     groups: tuple[CalculationGroup, ...]
     unconfirmed: tuple[Unconfirmed, ...] = ()
+    for_review: bool = False
 
 
 # ------------------------------------------------------------------ S scope (client set)
@@ -1049,11 +1064,20 @@ class Assumption:
 
 @dataclass(frozen=True)
 class PriceLine:
-    """One line of the price; `when` says when it falls due."""
+    """One line of the price: what for, how it was reckoned (optional), and how much."""
 
     item: str
+    how: str
     amount: str
+
+
+@dataclass(frozen=True)
+class Payment:
+    """A part of the price: when it falls due, its share of the whole, and how much."""
+
     when: str
+    share: str
+    amount: str
 
 
 @dataclass(frozen=True)
@@ -1062,27 +1086,38 @@ class Scope:
 
     Parameters
     ----------
+    kind : str
+        ``offer`` by an electrician, or ``request`` where the owner does the work: then
+        every price and the contractor are blanks for whoever is asked to quote.
+    intro : str
+        What the sheet is.
     contractor, client : Party
     address : str
         Where the work is.
-    valid_until : str
-    starts, ends : str
+    valid_until, starts, ends : str
     work : tuple of WorkItem
     included, not_included : tuple of str
     assumptions : tuple of Assumption
+    open : tuple of OpenQuestion
+        What is still to be found out; the price is not firm until then.
     permit_by : str
         Who gets and pays the permit.
-    power_off : tuple of str
-        When and how long the power is off.
+    power_off : str
+        How long the power is off.
     materials : str
         Standard of the materials and the rule for equal ones.
     prices : tuple of PriceLine
-    subtotal, tax, permit_fee, total : str
+    total : str
+    payments : tuple of Payment
+        Empty where no terms were given: then a line to write on.
+    warranty : str
     """
 
     letter: ClassVar[str] = "S"
     stem: ClassVar[str] = "scope"
 
+    kind: Literal["offer", "request"]
+    intro: str
     contractor: Party
     client: Party
     address: str
@@ -1093,51 +1128,68 @@ class Scope:
     included: tuple[str, ...]
     not_included: tuple[str, ...]
     assumptions: tuple[Assumption, ...]
+    open: tuple[OpenQuestion, ...]
     permit_by: str
-    power_off: tuple[str, ...]
+    power_off: str
     materials: str
     prices: tuple[PriceLine, ...]
-    subtotal: str
-    tax: str
-    permit_fee: str
     total: str
+    payments: tuple[Payment, ...]
+    warranty: str
 
 
 # ------------------------------------------------------------ P permit summary (permit set)
 
 
 @dataclass(frozen=True)
+class Answer:
+    """One answer of an application; an empty value is a blank to write in."""
+
+    caption: str
+    value: str
+
+
+@dataclass(frozen=True)
+class PermitRow:
+    """One line for the plan review.
+
+    Parameters
+    ----------
+    item, value : str
+    section : str, optional
+    see : str, optional
+        Sheet, line or row of this set that shows it.
+    """
+
+    item: str
+    value: str
+    section: str = ""
+    see: str = ""
+
+
+@dataclass(frozen=True)
 class PermitSummary:
-    """Sheet P: the first page of the permit set.
+    """Sheet P: the first page of the permit set, and never more than one.
 
     Parameters
     ----------
     description : str
         The work in one sentence.
-    address, occupancy : str
-    owner, designer, installer : Party
-    office : str
-    inspections : str
-        Which inspections are asked for.
-    key_values : tuple of KeyValue
-        At most 14.
-    sections : tuple of str
-        The main code sections the design rests on, each with a word of subject.
+    answers : tuple of Answer
+        Place, office, owner and contractor, as an application asks for them.
+    rows : tuple of PermitRow
+        What is there, what is added, and the sections it rests on; at most 15.
+    open : tuple of str
+        Questions to answer before this is handed in; at most 4.
     """
 
     letter: ClassVar[str] = "P"
     stem: ClassVar[str] = "permit_summary"
 
     description: str
-    address: str
-    occupancy: str
-    owner: Party
-    designer: Party
-    installer: Party
-    office: str
-    inspections: str
-    key_values: tuple[KeyValue, ...]
-    sections: tuple[str, ...]
+    answers: tuple[Answer, ...]
+    rows: tuple[PermitRow, ...]
+    open: tuple[str, ...] = ()
 
 
 # ----------------------------------------------------------------------------------- a set
@@ -1171,6 +1223,7 @@ class SheetSet:
         Of the whole packet.
     sheets : tuple of Sheet
         In the order of :data:`SHEET_ORDER`.
+    reader : Reader
 
     Raises
     ------
@@ -1183,6 +1236,7 @@ class SheetSet:
     frame: Frame
     outcome: Outcome
     sheets: tuple[Sheet, ...]
+    reader: Reader = Reader.CLIPBOARD
 
     def __post_init__(self) -> None:
         places = [SHEET_ORDER.index(sheet.letter) for sheet in self.sheets]
@@ -1202,4 +1256,4 @@ class SheetSet:
     @property
     def explains_terms(self) -> bool:
         """Whether its readers may not know the trade; a plan reviewer does."""
-        return "P" not in self.letters
+        return self.reader is not Reader.PERMIT

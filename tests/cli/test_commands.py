@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import stat
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from packet import cli
+from packet.sheets.views import SheetSet
 
 ROOT = Path(__file__).parents[2]
 JOBS = ROOT / "jobs"
@@ -52,7 +55,10 @@ def test_a_faulty_job_file_is_reported_whole_and_without_a_trace() -> None:
     assert "Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("arguments", [(), ("print",), ("check",), ("build", "x", "--paper", "a5")])
+@pytest.mark.parametrize(
+    "arguments",
+    [(), ("print",), ("check",), ("build", "x", "--paper", "a5"), ("build", "x", "--for", "me")],
+)
 def test_a_wrong_command_ends_with_two(arguments: tuple[str, ...]) -> None:
     done = run(*arguments)
     assert done.returncode == 2
@@ -108,8 +114,95 @@ def test_an_older_packet_stays_when_the_new_one_cannot_be_written(tmp_path: Path
     target.write_bytes(b"yesterday")
     (tmp_path / ".job-clipboard.pdf.part").mkdir()
     with pytest.raises(OSError, match="part"):
-        cli._written(tmp_path, "job-clipboard.pdf", b"today")
+        cli._written(tmp_path, {"job-clipboard.pdf": b"today"})
     assert target.read_bytes() == b"yesterday"
+
+
+@pytest.mark.parametrize("obstacle", [".job-permit.pdf.part", "job-permit.pdf"])
+def test_of_three_files_all_are_written_or_none(tmp_path: Path, obstacle: str) -> None:
+    """A new offer beside an old permit set would be two prices for two jobs."""
+    older = tmp_path / "job-client.pdf"
+    older.write_bytes(b"yesterday")
+    (tmp_path / obstacle).mkdir()
+    contents = {f"job-{reader}.pdf": b"today" for reader in cli.READERS}
+    with pytest.raises(OSError, match="permit"):
+        cli._written(tmp_path, contents)
+    assert older.read_bytes() == b"yesterday"
+    assert {path.name for path in tmp_path.iterdir()} == {older.name, obstacle}
+    (tmp_path / obstacle).rmdir()
+    cli._written(tmp_path, contents)
+    assert older.read_bytes() == b"today"
+
+
+@pytest.fixture
+def _printing_names_only(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Print the reader and the letters of a set in place of its pages."""
+    monkeypatch.setattr(
+        "packet.render.pdf",
+        lambda sheets, paper: f"{sheets.reader} {sheets.letters} {paper}".encode(),
+    )
+    yield
+    gc.enable()
+
+
+@pytest.mark.usefixtures("_printing_names_only")
+@pytest.mark.parametrize(
+    ("arguments", "files"),
+    [
+        ((), {"clipboard": "ABCDEFGHJKL letter"}),
+        (("--for", "clipboard"), {"clipboard": "ABCDEFGHJKL letter"}),
+        (("--for", "client"), {"client": "S letter"}),
+        (("--for", "permit", "--paper", "a4"), {"permit": "PHKL a4"}),
+        (
+            ("--for", "all"),
+            {"clipboard": "ABCDEFGHJKL letter", "client": "S letter", "permit": "PHKL letter"},
+        ),
+    ],
+)
+def test_build_prints_for_whom_it_is_told(
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    arguments: tuple[str, ...],
+    files: dict[str, str],
+) -> None:
+    job = str(JOBS / "garage-receptacle.yaml")
+    assert cli.main(["build", job, "--out", str(tmp_path), *arguments]) == 0
+    written = {path.name: path.read_text() for path in tmp_path.iterdir()}
+    assert written == {
+        f"garage-receptacle-{reader}.pdf": f"{reader} {rest}" for reader, rest in files.items()
+    }
+    said = capsys.readouterr().out.splitlines()
+    assert said == [str(tmp_path / f"garage-receptacle-{reader}.pdf") for reader in files]
+
+
+@pytest.mark.usefixtures("_printing_names_only")
+def test_all_sets_of_a_job_that_falls_short_end_with_three(tmp_path: Path) -> None:
+    job = str(JOBS / "full-service.yaml")
+    assert cli.main(["build", job, "--out", str(tmp_path), "--for", "all"]) == 3
+    letters = {path.stem: path.read_text().split()[1] for path in tmp_path.iterdir()}
+    assert letters == {
+        "full-service-clipboard": "AKL",
+        "full-service-client": "A",
+        "full-service-permit": "AKL",
+    }
+
+
+def test_nothing_is_written_when_one_set_cannot_be_printed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from packet.render import RenderFault
+
+    def pdf(sheets: SheetSet, paper: str) -> bytes:  # noqa: ARG001
+        if sheets.letters.startswith("P"):
+            raise RenderFault("the diagram does not fit")
+        return b"pages"
+
+    monkeypatch.setattr("packet.render.pdf", pdf)
+    job = str(JOBS / "garage-receptacle.yaml")
+    assert cli.main(["build", job, "--out", str(tmp_path), "--for", "all"]) == 1
+    gc.enable()
+    assert list(tmp_path.iterdir()) == []
+    assert "nothing was printed: the diagram does not fit" in capsys.readouterr().err
 
 
 def test_a_folder_that_cannot_be_written_is_said_in_one_line(tmp_path: Path) -> None:

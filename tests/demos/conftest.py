@@ -7,7 +7,7 @@ from pathlib import Path
 
 from packet.jobfile import load_job
 from packet.plans.branch_circuit import Plan, plan
-from packet.sheets.sets import clipboard_set
+from packet.sheets.sets import SETS
 from packet.sheets.views import SheetSet
 from tests.pages import checks
 
@@ -22,12 +22,12 @@ def planned(name: str) -> Plan:
 
 
 @cache
-def sheets(name: str) -> SheetSet:
-    """Return the clipboard set of a demo."""
-    return clipboard_set(planned(name))
+def sheets(name: str, reader: str = "clipboard") -> SheetSet:
+    """Return one set of a demo."""
+    return SETS[reader](planned(name))
 
 
 @cache
-def printed(name: str, paper: str = "letter") -> checks.Printed:
-    """Return the clipboard set of a demo, laid out and printed."""
-    return checks.printed(sheets(name), paper)
+def printed(name: str, paper: str = "letter", reader: str = "clipboard") -> checks.Printed:
+    """Return one set of a demo, laid out and printed."""
+    return checks.printed(sheets(name, reader), paper)

@@ -143,3 +143,10 @@ def test_every_part_to_buy_has_marks_and_a_swap_rule(name: str) -> None:
             assert item.marks
             assert item.swap
             assert item.quantity
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_the_procedure_says_whom_to_call_when_it_ends(name: str) -> None:
+    """A stop rule without a way on leaves the reader alone at an open panel."""
+    text = _texts_by_sheet(name)["D"]
+    assert text.index("keep the panel shut, and call a licensed electrician") < text.index("A1 ")

@@ -15,7 +15,7 @@ LAYERS = (
     ("sheets",),
     ("procedure",),
     ("plans",),
-    ("findings",),
+    ("findings", "facts"),
     ("rules",),
     ("jobfile",),
     ("codebook",),

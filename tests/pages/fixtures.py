@@ -635,6 +635,8 @@ CALCULATIONS = v.Calculations(
 )
 
 SCOPE = v.Scope(
+    kind="offer",
+    intro="This sheet tells what is done and for how much.",
     contractor=v.Party("Ferngate Electric", "8 Mill Road, Alder Point", "555-0160", "EC-20417"),
     client=v.Party("Rosalind Achterberg", "31 Tamarack Lane, Alder Point", "555-0117"),
     address="31 Tamarack Lane, Alder Point",
@@ -663,37 +665,41 @@ SCOPE = v.Scope(
             "The panel has two free spaces side by side.", "a change is priced before work goes on."
         ),
     ),
+    open=(v.OpenQuestion("The fault current is not known.", "the utility"),),
     permit_by="the contractor gets it; its fee is in the price",
-    power_off=("first day, 3 h", "second day, 1 h"),
+    power_off="first day, 3 h",
     materials="Listed parts, new, or equal in every marked rating.",
     prices=(
-        v.PriceLine("Labor", "$ 1,040.00", "at the end"),
-        v.PriceLine("Materials", "$ 389.30", "at the start"),
+        v.PriceLine("Labor", "13 h at $ 80.00 an hour", "$ 1,040.00"),
+        v.PriceLine("Materials", "", "$ 389.30"),
+        v.PriceLine("Sales tax", "6.25 % of $ 389.30", "$ 24.33"),
+        v.PriceLine("Permit fee", "", "$ 95.00"),
     ),
-    subtotal="$ 1,429.30",
-    tax="$ 24.33",
-    permit_fee="$ 95.00",
     total="$ 1,548.63",
+    payments=(
+        v.Payment("on acceptance", "30 %", "$ 464.59"),
+        v.Payment("at the end", "70 %", "$ 1,084.04"),
+    ),
+    warranty="Two years on the work.",
 )
 
 PERMIT_SUMMARY = v.PermitSummary(
     description="Add one 50 A, 240 V branch circuit with 6 AWG copper NM-B cable, 38 ft, "
     "for a charging receptacle in the attached garage.",
-    address="31 Tamarack Lane, Alder Point",
-    occupancy="one-family dwelling",
-    owner=v.Party("Rosalind Achterberg", "31 Tamarack Lane, Alder Point", "555-0117"),
-    designer=v.Party("Rosalind Achterberg"),
-    installer=v.Party("owner"),
-    office="Alder Point building office",
-    inspections="rough-in and final",
-    key_values=KEY_VALUES,
-    sections=(
-        "210.8 GFCI",
-        "210.20 breaker rating",
-        "310.16 ampacity",
-        "314.16 box fill",
-        "625.40 own circuit",
+    answers=(
+        v.Answer("Address of the work", "31 Tamarack Lane, Alder Point"),
+        v.Answer("Building", "one-family dwelling"),
+        v.Answer("Parcel", ""),
+        v.Answer("Owner", "Rosalind Achterberg"),
+        v.Answer("License number", ""),
     ),
+    rows=(
+        v.PermitRow("Existing service", "200 A, 120/240 V single phase", "230.79(C)", "H"),
+        v.PermitRow("Calculated load", "142 A of 200 A, optional method", "220.82", "K line 12"),
+        v.PermitRow("Branch breaker", "50 A two-pole, GFCI", "210.20(A)", "L-2"),
+        v.PermitRow("Conductors", "three 6 AWG copper", "210.19(A)(1)", "L-5"),
+    ),
+    open=("The fault current is not known.",),
 )
 
 ORDINARY = v.SheetSet(
@@ -713,8 +719,13 @@ ORDINARY = v.SheetSet(
         CALCULATIONS,
     ),
 )
-CLIENT = v.SheetSet(FRAME, v.Outcome.READY, (SCOPE,))
-PERMIT_SET = v.SheetSet(FRAME, v.Outcome.READY, (PERMIT_SUMMARY, ONE_LINE, LOAD, CALCULATIONS))
+CLIENT = v.SheetSet(FRAME, v.Outcome.READY, (SCOPE,), v.Reader.CLIENT)
+PERMIT_SET = v.SheetSet(
+    FRAME,
+    v.Outcome.READY,
+    (PERMIT_SUMMARY, ONE_LINE, LOAD, replace(CALCULATIONS, for_review=True)),
+    v.Reader.PERMIT,
+)
 SHORTFALL = v.SheetSet(
     FRAME,
     v.Outcome.DO_NOT_START,
@@ -1075,19 +1086,62 @@ EMPTIEST = v.SheetSet(
         v.Calculations((), ()),
     ),
 )
+_NOBODY = v.Party("")
 EMPTIEST_CLIENT = v.SheetSet(
     EMPTIEST.frame,
     v.Outcome.READY_IF,
     (
         v.Scope(
-            v.Party(""), v.Party(""), "", "", "", "", (), (), (), (), "", (), "", (), "", "", "", ""
+            "request",
+            "",
+            contractor=_NOBODY,
+            client=_NOBODY,
+            address="",
+            valid_until="",
+            starts="",
+            ends="",
+            work=(),
+            included=(),
+            not_included=(),
+            assumptions=(),
+            open=(),
+            permit_by="",
+            power_off="",
+            materials="",
+            prices=(v.PriceLine("Labor", "", ""),),
+            total="",
+            payments=(),
+            warranty="",
         ),
     ),
+    v.Reader.CLIENT,
 )
 EMPTIEST_PERMIT = v.SheetSet(
     EMPTIEST.frame,
     v.Outcome.READY_IF,
-    (v.PermitSummary("", "", "", v.Party(""), v.Party(""), v.Party(""), "", "", (), ()),),
+    (v.PermitSummary("", (v.Answer("Parcel", ""),), ()),),
+    v.Reader.PERMIT,
+)
+LONGEST_CLIENT = v.SheetSet(
+    FRAME,
+    v.Outcome.READY_IF,
+    (
+        replace(
+            SCOPE,
+            contractor=v.Party(_LONG, _LONG, _WORD, _WORD),
+            client=v.Party(_LONG, _LONG, _WORD),
+            work=tuple(v.WorkItem(_LONG, _LONG) for _ in range(12)),
+            included=(_LONG,) * 8,
+            not_included=(_LONG,) * 12,
+            assumptions=(v.Assumption(_LONG, _LONG),) * 8,
+            open=(v.OpenQuestion(_LONG, _LONG),) * 6,
+            prices=(v.PriceLine(_LONG, _LONG, "$ 112,345.67"),) * 8,
+            total="$ 1,112,345.67",
+            payments=(v.Payment(_LONG, "12.5 %", "$ 112,345.67"),) * 4,
+            warranty=_LONG,
+        ),
+    ),
+    v.Reader.CLIENT,
 )
 
 SETS = {
@@ -1100,5 +1154,6 @@ SETS = {
     "emptiest": EMPTIEST,
     "emptiest client": EMPTIEST_CLIENT,
     "emptiest permit": EMPTIEST_PERMIT,
+    "longest client": LONGEST_CLIENT,
 }
 """Every set that the checks are run on."""

@@ -212,9 +212,30 @@ def test_drawings_have_words() -> None:
     assert places == sorted(places)
 
 
-@pytest.mark.parametrize("name", ["emptiest", "emptiest client", "emptiest permit"])
-def test_what_is_not_known_is_said(name: str) -> None:
-    assert "NOT KNOWN" in checks.printed(SETS[name], "letter").texts[0]
+def test_what_is_not_known_is_said() -> None:
+    assert "NOT KNOWN" in checks.printed(SETS["emptiest"], "letter").texts[0]
+
+
+@pytest.mark.parametrize(
+    ("name", "caption"), [("emptiest client", "License number"), ("emptiest permit", "Parcel")]
+)
+def test_what_a_client_or_an_office_must_know_is_a_blank(name: str, caption: str) -> None:
+    printed = checks.printed(SETS[name], "letter")
+    assert any(
+        "blank" in checks._classes(around) and item.box.text == caption
+        for item in printed.placed
+        if isinstance(item.box, checks.boxes.TextBox)
+        for around in item.around
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "title"),
+    [("ordinary", "Work packet"), ("client", "Client set"), ("permit", "Permit set")],
+)
+def test_the_title_names_the_set(name: str, title: str) -> None:
+    html = render.html(SETS[name], "letter")
+    assert html.split("<title>")[1].split("</title>")[0].endswith(f": {title}")
 
 
 def test_longest_values_are_printed_whole() -> None:

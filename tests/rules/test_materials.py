@@ -21,7 +21,6 @@ from packet.rules.materials import (
     box_needs,
     conductor_length,
     end_needs,
-    labour_cost,
     own_hours,
     run_needs,
     size_key,
@@ -322,6 +321,4 @@ def test_hours() -> None:
     assert decimal_of(hours) == Decimal("1.5") + 1 + 1 + 4 * Decimal("0.25") + 2 * Decimal("0.75")
     slow = own_hours(BOOK, hours, given("hours_factor", "1.5", ""))
     assert decimal_of(slow) == Decimal("9.0")
-    cost = labour_cost(BOOK, slow, given("hourly_rate", 92, "USD"))
-    assert decimal_of(cost) == 828
-    assert reworked([hours, slow, cost]) == []
+    assert reworked([hours, slow]) == []
