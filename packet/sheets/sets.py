@@ -14,7 +14,7 @@ from packet.sheets.diagram import one_line
 from packet.sheets.directory import directory
 from packet.sheets.forms import readings, rows, torque
 from packet.sheets.load import load_worksheet
-from packet.sheets.procedure import carry, do, permit
+from packet.sheets.procedure import as_built, carry, do, permit
 from packet.sheets.summary import OUTCOMES, summary
 from packet.showing import show, show_citation, stamp
 
@@ -87,6 +87,7 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
         directory(plan.picture),
         load_worksheet(plan),
         calculations(ledger),
+        as_built(procedure),
     )
 
 

@@ -71,7 +71,7 @@ class Printed:
 def printed(sheets: SheetSet, paper: str) -> Printed:
     """Lay out and print one set on one paper."""
     document = render.layout(sheets, paper)
-    return Printed(document, document.write_pdf(pdf_variant="pdf/ua-1"))
+    return Printed(document, render.write(document))
 
 
 def printed_html(html: str, *, fetcher: Any = None) -> Printed:
