@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 from packet import words
 from packet.ledger import Entry, Ledger
@@ -32,7 +33,10 @@ def as_json(ledger: Ledger) -> str:
 
 
 def source_of(entry: Entry) -> str:
-    """Return the place in the job file, or the citations in full."""
+    """Return the place in the job file, or the citations in full.
+
+    Of the file only its name is told: the list goes to others, and is the same from any folder.
+    """
     if entry.span is not None:
-        return f"{entry.kind.value}, {entry.span}"
+        return f"{entry.kind.value}, {Path(entry.span.file).name}:{entry.span.line}"
     return "; ".join(show_citation(citation) for citation in entry.cite)
