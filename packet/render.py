@@ -43,7 +43,7 @@ The renderer would draw the letters of the weight asked for, but give them the r
 file's own weight: bold words too tight, and widths in the PDF that are not those of its font.
 """
 
-TYPED_SIGNS = bytes(range(32, 256)).decode("cp1252", "ignore")
+TYPED_SIGNS = bytes([*range(32, 127), *range(128, 256)]).decode("cp1252", "ignore")
 """What can be typed into a field; its font goes whole into the PDF, so it has no other signs."""
 
 _SCHEME = "packet:"
