@@ -160,9 +160,13 @@ def _mark_lists(pdf: Pdf) -> None:
 
 
 def _as_item(pdf: Pdf, group: Object) -> None:
-    """Make one item of a term and its value: WeasyPrint makes two, in a group."""
+    """Make one item of a term and its value: WeasyPrint makes two, in a group.
+
+    Where a page ends between the two, the value stands alone on the next one.
+    """
     group["S"] = "/LI"
-    for kind, part in zip(("/Lbl", "/LBody"), group["K"], strict=True):
+    kinds = ("/Lbl", "/LBody")
+    for kind, part in zip(kinds[-len(group["K"]) :], group["K"], strict=True):
         half = _object(pdf, part)
         half["S"] = kind
         _object(pdf, half["K"][0])["S"] = "/NonStruct"

@@ -154,15 +154,15 @@ class PackageFiles(URLFetcher):  # type: ignore[misc]  # WeasyPrint has no type 
 
 def _font(name: str) -> bytes:
     try:
-        return _cut(name)
+        return _cut(name, font_file(name))
     except RenderFault as fault:
         raise FatalURLFetchingError(str(fault)) from fault
 
 
 @cache
-def _cut(name: str) -> bytes:
+def _cut(name: str, path: Path) -> bytes:
     """Return a font as the pages use it: of one weight, and for fields no more signs than typed."""
-    face = uharfbuzz.Face(font_file(name).read_bytes())
+    face = uharfbuzz.Face(path.read_bytes())
     cut = uharfbuzz.SubsetInput()
     if name == "field":
         cut.unicode_set.update(map(ord, TYPED_SIGNS))

@@ -197,5 +197,7 @@ def test_what_was_typed_is_text_of_the_page_in_our_letters(by: str) -> None:
 
 
 def test_every_sign_that_can_be_typed_has_a_letter() -> None:
-    have = TTFont(io.BytesIO(render._cut("field"))).getBestCmap()
+    have = TTFont(
+        io.BytesIO(render.PackageFiles().fetch("packet:fonts/field").read())
+    ).getBestCmap()
     assert [sign for sign in render.TYPED_SIGNS if ord(sign) not in have] == []

@@ -9,6 +9,7 @@ import os
 import subprocess
 import sys
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import jinja2
@@ -202,18 +203,12 @@ def test_every_sheet_is_bookmarked_by_its_letter_with_its_parts_below() -> None:
     assert [title.split()[0] for title in titles] == list(ORDINARY.letters)
     assert titles[4] == "E Torque"
     assert titles[-1] == "M As-built record"
-    parts = reader.outline[
-        reader.outline.index(
-            next(
-                i
-                for i in reader.outline
-                if not isinstance(i, list) and i.title == "D Do: procedure"
-            )
-        )
-        + 1
-    ]
-    assert isinstance(parts, list)
-    assert next(iter(parts)).title.startswith("Phase ")
+    below = {
+        one.title: next(iter(parts)).title
+        for one, parts in pairwise(reader.outline)
+        if isinstance(parts, list)
+    }
+    assert below["D Do: procedure"].startswith("Phase ")
 
 
 def test_drawings_have_words() -> None:
