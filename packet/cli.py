@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import errno
 import gc
-import json
 import os
 import sys
 import time
@@ -18,6 +17,7 @@ from packet import __version__
 from packet.resources import PAPERS
 
 if TYPE_CHECKING:
+    from packet.finish import Attached
     from packet.ledger import Entry, Ledger
     from packet.plans.branch_circuit import Plan
 
@@ -123,8 +123,11 @@ def _build(options: argparse.Namespace) -> int:
         gc.disable()  # a render makes some 10^5 objects that live until the end
         readers = READERS if options.reader == "all" else (options.reader,)
         try:
+            attached = _attached(options.job, planned.ledger)
             contents = {
-                f"{options.job.stem}-{reader}.pdf": pdf(SETS[reader](planned), options.paper)
+                f"{options.job.stem}-{reader}.pdf": pdf(
+                    SETS[reader](planned), options.paper, attached
+                )
                 for reader in readers
             }
         except RenderFault as fault:
@@ -138,6 +141,25 @@ def _build(options: argparse.Namespace) -> int:
     for target in targets:
         print(target)
     return _status(planned.ledger)
+
+
+def _attached(job: Path, ledger: Ledger) -> list[Attached]:
+    """Return what travels inside the PDF: the job file as it was typed, and every value."""
+    from packet import resources
+    from packet.finish import Attached
+    from packet.listing import as_json
+
+    says = resources.texts("attached")
+    return [
+        Attached(job.name, job.read_bytes(), "application/yaml", says["job"], "Source"),
+        Attached(
+            f"{job.stem}-values.json",
+            f"{as_json(ledger)}\n".encode(),
+            "application/json",
+            says["values"],
+            "Data",
+        ),
+    ]
 
 
 def _written(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
@@ -176,42 +198,18 @@ def _progress(name: str, stream: TextIO = sys.stderr) -> Iterator[None]:
 
 
 def _values(options: argparse.Namespace) -> int:
+    from packet.listing import as_json, listed
+
     planned = _planned(options.job)
     if planned is None:
         return FAULTS
-    lines = [_described(entry) for entry in planned.ledger]
     if options.json:
-        print(json.dumps(lines, ensure_ascii=False, indent=1))
+        print(as_json(planned.ledger))
     else:
-        for line in lines:
+        for line in listed(planned.ledger):
             formula = f"  = {line['formula']}" if line["formula"] else ""
             print(f"{line['name']}: {line['value']}{formula}  [{line['source']}]")
     return _status(planned.ledger)
-
-
-def _described(entry: Entry) -> dict[str, object]:
-    from packet import words
-    from packet.showing import show, show_formula
-
-    return {
-        "name": entry.name,
-        "label": words.word(entry.name).label,
-        "kind": entry.kind.value,
-        "value": show(entry),
-        "unit": words.word(entry.name).unit,
-        "formula": show_formula(entry) if entry.formula else "",
-        "inputs": {symbol: source.name for symbol, source in entry.inputs},
-        "source": _source(entry),
-    }
-
-
-def _source(entry: Entry) -> str:
-    """Return the place in the job file, or the citations in full."""
-    from packet.showing import show_citation
-
-    if entry.span is not None:
-        return f"{entry.kind.value}, {entry.span}"
-    return "; ".join(show_citation(citation) for citation in entry.cite)
 
 
 def _why(options: argparse.Namespace) -> int:
@@ -233,11 +231,12 @@ def _why(options: argparse.Namespace) -> int:
 
 def _walked(entry: Entry, depth: int) -> Iterator[str]:
     from packet import words
+    from packet.listing import source_of
     from packet.showing import show, show_formula, show_substituted
 
     indent = "  " * depth
     label = words.word(entry.name).label
-    yield f"{indent}{entry.name}: {show(entry)}  ({label}; {_source(entry)})"
+    yield f"{indent}{entry.name}: {show(entry)}  ({label}; {source_of(entry)})"
     if entry.formula:
         yield f"{indent}  = {show_formula(entry)}"
         yield f"{indent}  = {show_substituted(entry)}"

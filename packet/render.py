@@ -10,16 +10,19 @@ from __future__ import annotations
 import importlib.util
 import logging
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import jinja2
+import uharfbuzz
 import weasyprint
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+from packet.finish import Attached, Finisher
 from packet.resources import PAPERS, folder
 from packet.sheets.one_line import TallerThanPage, drawing
 from packet.sheets.terms import FirstUses, terms
@@ -27,12 +30,25 @@ from packet.sheets.views import SheetSet
 
 FONTS = {
     "sans": ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf"),
+    "sans-bold": ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf"),
     "mono": ("fontpkg_ibm_plex_mono", "IBMPlexMono-Regular.ttf"),
     "mono-bold": ("fontpkg_ibm_plex_mono", "IBMPlexMono-Bold.ttf"),
+    "field": ("fontpkg_ibm_plex_mono", "IBMPlexMono-Regular.ttf"),
 }
 """Name in the styles -> installed package and its file; no font of the system is ever used."""
 
+WEIGHTS = {"sans": 400, "sans-bold": 700}
+"""Weights cut from the font file that holds all of them.
+
+The renderer would draw the letters of the weight asked for, but give them the room of the
+file's own weight: bold words too tight, and widths in the PDF that are not those of its font.
+"""
+
+TYPED_SIGNS = bytes([*range(32, 127), *range(128, 256)]).decode("cp1252", "ignore")
+"""What can be typed into a field; its font goes whole into the PDF, so it has no other signs."""
+
 _SCHEME = "packet:"
+_OPTIONS = {"pdf_variant": "pdf/ua-1", "pdf_forms": True}
 _STYLE_TYPES = {".css": "text/css; charset=utf-8", ".svg": "image/svg+xml"}
 
 
@@ -80,20 +96,44 @@ def layout(sheets: SheetSet, paper: str) -> weasyprint.Document:
     with _no_complaint():
         return weasyprint.HTML(
             string=html(sheets, paper), base_url=_SCHEME, url_fetcher=PackageFiles()
-        ).render(pdf_variant="pdf/ua-1")
+        ).render(**_OPTIONS)
 
 
-def pdf(sheets: SheetSet, paper: str) -> bytes:
-    """Return `sheets` as an accessible PDF; equal sheets give equal bytes.
+def pdf(sheets: SheetSet, paper: str, attached: Sequence[Attached] = ()) -> bytes:
+    """Return `sheets` as an accessible PDF to fill in; equal sheets and files give equal bytes.
 
     Raises
     ------
     RenderFault
         When WeasyPrint has anything to complain about.
     """
-    document = layout(sheets, paper)
+    return write(layout(sheets, paper), attached, sheets.frame.issued)
+
+
+def write(
+    document: weasyprint.Document, attached: Sequence[Attached] = (), issued: str = ""
+) -> bytes:
+    """Return laid-out pages as PDF; `issued`, ``YYYY-MM-DD``, is the date of the attached files.
+
+    Raises
+    ------
+    RenderFault
+        When WeasyPrint has anything to complain about.
+    """
+    files = [
+        weasyprint.Attachment(
+            string=file.content,
+            name=file.name,
+            description=file.description,
+            created=datetime.fromisoformat(issued).replace(tzinfo=UTC),
+            modified=datetime.fromisoformat(issued).replace(tzinfo=UTC),
+        )
+        for file in sorted(attached, key=lambda file: file.name)
+    ]
     with _no_complaint(), _undated_fonts():
-        content: bytes = document.write_pdf(pdf_variant="pdf/ua-1")
+        content: bytes = document.write_pdf(
+            attachments=files, finisher=Finisher(attached), **_OPTIONS
+        )
     return content
 
 
@@ -117,9 +157,26 @@ class PackageFiles(URLFetcher):  # type: ignore[misc]  # WeasyPrint has no type 
 
 def _font(name: str) -> bytes:
     try:
-        return font_file(name).read_bytes()
+        return _cut(name, font_file(name))
     except RenderFault as fault:
         raise FatalURLFetchingError(str(fault)) from fault
+
+
+@cache
+def _cut(name: str, path: Path) -> bytes:
+    """Return a font as the pages use it: of one weight, and for fields no more signs than typed."""
+    face = uharfbuzz.Face(path.read_bytes())
+    cut = uharfbuzz.SubsetInput()
+    if name == "field":
+        cut.unicode_set.update(map(ord, TYPED_SIGNS))
+        cut.layout_feature_tag_set.clear()
+    else:
+        cut.keep_everything()
+    if name in WEIGHTS:
+        cut.pin_all_axes_to_default(face)
+        cut.pin_axis_location(face, "wght", WEIGHTS[name])
+    content: bytes = uharfbuzz.subset(face, cut).blob.data
+    return content
 
 
 def font_file(name: str) -> Path:

@@ -37,6 +37,7 @@ class Library:
     phrases: dict[str, str]
     tools: dict[str, dict[str, dict[str, Any]]]
     permit: dict[str, Any]
+    as_built: dict[str, Any]
 
     def items(self, phase: str) -> Iterator[tuple[str, dict[str, Any]]]:
         """Yield each step and gate of a phase with what it is repeated for, or nothing."""
@@ -78,6 +79,7 @@ def library() -> Library:
         phrases,
         _load(folder / "tools.yaml"),
         _load(folder / "permit.yaml"),
+        _load(folder / "as_built.yaml"),
     )
 
 

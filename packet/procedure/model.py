@@ -156,14 +156,24 @@ class Tool:
 class Document:
     """A paper for the permit office; `sheet` is the sheet of the packet that serves."""
 
+    id: str
     name: str
     sheet: str
+
+
+@dataclass(frozen=True)
+class Question:
+    """What to ask the permit office."""
+
+    id: str
+    text: str
 
 
 @dataclass(frozen=True)
 class Seen:
     """What an inspector sees at one stage; `section` is empty for a local rule."""
 
+    id: str
     text: str
     section: str
     sheet: str
@@ -180,6 +190,25 @@ class Stage:
 
 
 @dataclass(frozen=True)
+class Recorded:
+    """A row of the as-built record: what was planned (empty: not known), and where it stands."""
+
+    id: str
+    item: str
+    planned: str
+    see: str
+
+
+@dataclass(frozen=True)
+class RecordGroup:
+    """Rows of the as-built record under one heading."""
+
+    id: str
+    name: str
+    rows: tuple[Recorded, ...]
+
+
+@dataclass(frozen=True)
 class Procedure:
     """The whole of the work in words; `numbers` gives each step's number by its id."""
 
@@ -189,8 +218,9 @@ class Procedure:
     protective: tuple[Tool, ...]
     tools: tuple[Tool, ...]
     documents: tuple[Document, ...]
-    questions: tuple[str, ...]
+    questions: tuple[Question, ...]
     stages: tuple[Stage, ...]
+    record: tuple[RecordGroup, ...]
     numbers: Mapping[str, str]
 
     @property

@@ -22,6 +22,9 @@ from packet.procedure.model import (
     Part,
     Phase,
     Procedure,
+    Question,
+    Recorded,
+    RecordGroup,
     Rows,
     Seen,
     Stage,
@@ -87,16 +90,17 @@ class _Writer:
             self.tools("protective"),
             self.tools("tools"),
             tuple(
-                Document(self.text(line["name"]), line.get("sheet", ""))
+                Document(line["id"], self.text(line["name"]), line.get("sheet", ""))
                 for line in permit["documents"]
                 if self.holds(line)
             ),
             tuple(
-                self.text(line if isinstance(line, str) else line["ask"])
+                Question(line["id"], self.text(line["ask"]))
                 for line in permit["questions"]
-                if isinstance(line, str) or self.holds(line)
+                if self.holds(line)
             ),
             tuple(self.stage(line) for line in permit["stages"] if self.holds(line)),
+            tuple(self.record(group) for group in self.library.as_built["groups"]),
             dict(self.steps),
         )
 
@@ -150,6 +154,7 @@ class _Writer:
                 "fact": lambda name: facts.fact(f"fact.{name}", self.ledger),
                 "torque": lambda terminal: self.rows.torque[terminal],
                 "reading": lambda name: self.rows.readings[name].row,
+                "band": lambda name: self.rows.readings[name].band,
                 "step": lambda name: self.steps[name],
                 "gate": lambda name: self.gates[name],
                 "phase": lambda name: self.letters[name],
@@ -294,16 +299,41 @@ class _Writer:
     def stage(self, words: Mapping[str, Any]) -> Stage:
         seen = (
             Seen(
+                _line_id(line, n),
                 self.text(line["seen"], n),
                 self.section(line, n),
                 line.get("sheet", ""),
                 line.get("office") == "true",
             )
-            for line in words["items"]
-            for n in (self.each(line["for_each"]) if "for_each" in line else (0,))
-            if self.holds(line, n)
+            for line, n in self.repeated(words["items"])
         )
         return Stage(words["id"], self.text(words["name"]), tuple(seen))
+
+    def record(self, words: Mapping[str, Any]) -> RecordGroup:
+        rows = (
+            Recorded(
+                _line_id(line, n),
+                self.text(line["item"], n),
+                self.planned(line, n),
+                self.text(line["see"], n),
+            )
+            for line, n in self.repeated(words["rows"])
+        )
+        return RecordGroup(words["id"], self.text(words["name"]), tuple(rows))
+
+    def planned(self, line: Mapping[str, Any], n: int) -> str:
+        """Return what was planned: a text, or those values of the ledger that this job has."""
+        if "planned" in line:
+            return self.text(line["planned"], n)
+        entries = (self.ledger.get(facts.at(name, n)) for name in line["values"])
+        return self.library.phrases["list"].join(show(entry) for entry in entries if entry)
+
+    def repeated(self, lines: list[dict[str, Any]]) -> Iterator[tuple[dict[str, Any], int]]:
+        """Yield the lines that apply, once for each thing they are repeated for."""
+        for line in lines:
+            for n in self.each(line["for_each"]) if "for_each" in line else (0,):
+                if self.holds(line, n):
+                    yield line, n
 
     def section(self, line: Mapping[str, Any], n: int) -> str:
         if "of" in line:
@@ -328,6 +358,10 @@ def split_verb(sentence: str) -> tuple[str, str, str]:
 
 def _step_id(item: Mapping[str, Any], n: int) -> str:
     return f"{item['id']}.{n}" if n else str(item["id"])
+
+
+def _line_id(line: Mapping[str, Any], n: int) -> str:
+    return f"{line['id']}_{n}" if n else str(line["id"])
 
 
 def _place(citation: Citation, book: Book) -> str:

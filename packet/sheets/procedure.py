@@ -1,8 +1,9 @@
-"""Sheets C, D and G: the written procedure as view models."""
+"""Sheets C, D, G and M: the written procedure as view models."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import count
 
 from packet import procedure as written
 from packet import words
@@ -46,13 +47,18 @@ def permit(procedure: written.Procedure, ledger: Ledger) -> views.Permit:
         office=text("authority.office"),
         phone=text("authority.phone"),
         fee=text("authority.permit_fee"),
-        documents=tuple(views.PermitDocument(one.name, one.sheet) for one in procedure.documents),
-        questions=procedure.questions,
+        documents=tuple(
+            views.PermitDocument(one.id, one.name, one.sheet) for one in procedure.documents
+        ),
+        questions=tuple(views.PermitQuestion(one.id, one.text) for one in procedure.questions),
         stages=tuple(
             views.Stage(
+                stage.id,
                 stage.name,
                 tuple(
-                    views.InspectionItem(seen.text, seen.section, seen.sheet, seen.ask_office)
+                    views.InspectionItem(
+                        seen.id, seen.text, seen.section, seen.sheet, seen.ask_office
+                    )
                     for seen in stage.seen
                 ),
             )
@@ -80,6 +86,25 @@ def _dates(ledger: Ledger) -> Iterator[views.Fact]:
     known = [ledger[name] for name in DATES if name in ledger]
     for entry in sorted(known, key=lambda one: one.value):
         yield views.Fact(words.word(entry.name).label, show(entry))
+
+
+def as_built(procedure: written.Procedure) -> views.AsBuilt:
+    """Return sheet M."""
+    numbers = count(1)
+    return views.AsBuilt(
+        tuple(
+            views.AsBuiltGroup(
+                group.name,
+                tuple(
+                    views.AsBuiltRow(
+                        f"{group.id}.{row.id}", str(next(numbers)), row.item, row.planned, row.see
+                    )
+                    for row in group.rows
+                ),
+            )
+            for group in procedure.record
+        )
+    )
 
 
 def _tool(tool: written.Tool) -> views.Tool:

@@ -17,7 +17,7 @@ from packet.sheets.directory import directory
 from packet.sheets.forms import readings, rows, torque
 from packet.sheets.load import load_worksheet
 from packet.sheets.permit_summary import permit_summary
-from packet.sheets.procedure import carry, do, permit
+from packet.sheets.procedure import as_built, carry, do, permit
 from packet.sheets.scope import scope
 from packet.sheets.summary import OUTCOMES, summary
 from packet.showing import show, show_citation, stamp
@@ -128,6 +128,7 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
         directory(plan.picture),
         load_worksheet(plan),
         calculations(ledger, WORKING),
+        as_built(procedure),
     )
 
 

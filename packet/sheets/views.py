@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar, Literal
 
-SHEET_ORDER = "PABCDEFGHJKLS"
+SHEET_ORDER = "PABCDEFGHJKLMS"
 """Order of the sheets in any set; I and O are no sheet letters, they look like figures."""
 
 SHORTFALL_SHEETS = frozenset("AKL")
@@ -622,16 +622,30 @@ class Readings:
 
 @dataclass(frozen=True)
 class PermitDocument:
-    """Something to hand in; `sheet` (optional) is the sheet of this packet that serves."""
+    """Something to hand in; `sheet` (optional) is the sheet of this packet that serves.
 
+    `key` here and below names the fields of a line on screen: small letters, figures and
+    low lines, and the same in every packet.
+    """
+
+    key: str
     name: str
     sheet: str = ""
+
+
+@dataclass(frozen=True)
+class PermitQuestion:
+    """What to ask the office by phone."""
+
+    key: str
+    text: str
 
 
 @dataclass(frozen=True)
 class InspectionItem:
     """What an inspector sees; `ask_office` marks a local rule to ask about."""
 
+    key: str
     must_be: str
     section: str
     sheet: str = ""
@@ -642,6 +656,7 @@ class InspectionItem:
 class Stage:
     """One inspection and what must be true at it."""
 
+    key: str
     name: str
     items: tuple[InspectionItem, ...]
 
@@ -654,8 +669,8 @@ class Permit:
     ----------
     office, phone, fee : str
     documents : tuple of PermitDocument
-    questions : tuple of str
-        What to ask the office by phone, each printed with a line for the answer.
+    questions : tuple of PermitQuestion
+        Each printed with a line for the answer.
     stages : tuple of Stage
     dates : tuple of Fact
         The days by which to apply, to order, to call and to be ready, in order.
@@ -668,7 +683,7 @@ class Permit:
     phone: str
     fee: str
     documents: tuple[PermitDocument, ...]
-    questions: tuple[str, ...]
+    questions: tuple[PermitQuestion, ...]
     stages: tuple[Stage, ...]
     dates: tuple[Fact, ...] = ()
 
@@ -1043,6 +1058,49 @@ class Calculations:
     for_review: bool = False
 
 
+# ----------------------------------------------------------------------------- M as-built
+
+
+@dataclass(frozen=True)
+class AsBuiltRow:
+    """Something that was planned, with room for how it was built.
+
+    Parameters
+    ----------
+    key : str
+        Names the fields of the row, the same in every packet.
+    number : str
+        Row number, counting through the sheet.
+    item, planned : str
+    see : str
+        Sheet, or rows of a sheet, where it stands.
+    """
+
+    key: str
+    number: str
+    item: str
+    planned: str
+    see: str
+
+
+@dataclass(frozen=True)
+class AsBuiltGroup:
+    """Rows of one subject."""
+
+    name: str
+    rows: tuple[AsBuiltRow, ...]
+
+
+@dataclass(frozen=True)
+class AsBuilt:
+    """Sheet M: what was built, written beside what was planned; kept with the panel."""
+
+    letter: ClassVar[str] = "M"
+    stem: ClassVar[str] = "as_built"
+
+    groups: tuple[AsBuiltGroup, ...]
+
+
 # ------------------------------------------------------------------ S scope (client set)
 
 
@@ -1206,6 +1264,7 @@ Sheet = (
     | Directory
     | LoadWorksheet
     | Calculations
+    | AsBuilt
     | Scope
     | PermitSummary
 )

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from packet import cli
 from packet.sheets.views import SheetSet
@@ -99,13 +100,20 @@ def test_why_suggests_a_near_name(capsys: pytest.CaptureFixture[str]) -> None:
     assert "did you mean `overcurrent_rating`" in capsys.readouterr().err
 
 
-def test_build_prints_the_name_of_what_it_wrote(tmp_path: Path) -> None:
+def test_build_prints_the_name_of_what_it_wrote_and_puts_in_what_it_was_made_from(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     done = run("build", "jobs/full-service.yaml", "--out", str(tmp_path / "new" / "folder"))
     written = tmp_path / "new" / "folder" / "full-service-clipboard.pdf"
     assert done.returncode == 3
     assert done.stdout.strip() == str(written)
     assert written.read_bytes().startswith(b"%PDF")
     assert [path.name for path in written.parent.iterdir()] == [written.name]
+    cli.main(["values", str(JOBS / "full-service.yaml"), "--json"])
+    assert {name: content for name, (content,) in PdfReader(written).attachments.items()} == {
+        "full-service.yaml": (JOBS / "full-service.yaml").read_bytes(),
+        "full-service-values.json": capsys.readouterr().out.encode(),
+    }
 
 
 def test_an_older_packet_stays_when_the_new_one_cannot_be_written(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from packet.sheets import views
 from packet.showing import show
 from tests.demos.conftest import NAMES, planned, printed, sheets
 from tests.pages import checks
+from tests.pages.validators import VALIDATORS
 
 WHOLE = ["garage-receptacle", "driveway-pedestal", "cellar-subpanel"]
 
@@ -64,6 +65,12 @@ def test_pages_are_without_a_fault(name: str) -> None:
     assert checks.every_fault(printed(name), sheets(name)) == []
 
 
+@pytest.mark.parametrize("by", ["page-validation", "qpdf", "poppler"])
+@pytest.mark.parametrize("name", NAMES)
+def test_no_validator_complains(name: str, by: str) -> None:
+    assert VALIDATORS[by](printed(name).content) == []
+
+
 @pytest.mark.parametrize("name", ["full-service", "cellar-subpanel"])
 def test_both_papers_have_the_same_pages(name: str) -> None:
     letter, a4 = printed(name), printed(name, "a4")
@@ -89,16 +96,19 @@ def test_where_something_falls_short_only_three_sheets_are_printed() -> None:
 
 @pytest.mark.parametrize("name", WHOLE)
 def test_a_job_that_may_start_has_all_its_sheets(name: str) -> None:
-    assert sheets(name).letters == "ABCDEFGHJKL"
+    assert sheets(name).letters == "ABCDEFGHJKLM"
 
 
 @pytest.mark.parametrize("name", WHOLE)
 @pytest.mark.parametrize(
     ("value", "on"),
     [
-        ("overcurrent_rating", "ABH"),
-        ("conductor_size", "ABEH"),
-        ("equipment_grounding", "EH"),
+        ("overcurrent_rating", "ABHM"),
+        ("conductor_size", "ABEHM"),
+        ("equipment_grounding", "EHM"),
+        ("circuit.length", "M"),
+        ("breaker_spaces", "DM"),
+        ("circuit.location", "M"),
         ("service.rating", "AHK"),
         ("work.title", "ADJ"),
     ],
@@ -133,6 +143,38 @@ def test_every_torque_row_and_reading_of_the_steps_is_on_its_sheet(name: str) ->
     named = set(re.findall(r"\b[EF]-\d+\b", _texts_by_sheet(name)["D"]))
     assert named
     assert named <= rows
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_the_as_built_record_has_the_plan_beside_each_blank(name: str) -> None:
+    made = {type(sheet): sheet for sheet in sheets(name).sheets}
+    torque, readings, record = (made[k] for k in (views.Torque, views.Readings, views.AsBuilt))
+    assert isinstance(torque, views.Torque)
+    assert isinstance(readings, views.Readings)
+    assert isinstance(record, views.AsBuilt)
+    rows = [row for group in record.groups for row in group.rows]
+    assert [row.number for row in rows] == [str(number) for number in range(1, len(rows) + 1)]
+    assert all(row.item and row.planned and row.see for row in rows)
+    expected = {f"F-{row.number}": row.expect for group in readings.groups for row in group.rows}
+    taken = [row for row in rows if re.fullmatch(r"F-\d+", row.see)]
+    assert len(taken) >= 5
+    for row in taken:
+        assert row.planned == expected[row.see], row.item
+    spans = [re.findall(r"\d+", row.see) for row in rows if row.see.startswith("E-")]
+    covered = [str(number) for first, last in spans for number in range(int(first), int(last) + 1)]
+    assert covered == [row.number for group in torque.groups for row in group.rows]
+    parts = [row for row in rows if row.key.startswith("route.part_")]
+    assert len(parts) == len(planned(name).parts)
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_each_inspection_of_sheet_g_is_recorded(name: str) -> None:
+    made = {type(sheet): sheet for sheet in sheets(name).sheets}
+    permit, record = made[views.Permit], made[views.AsBuilt]
+    assert isinstance(permit, views.Permit)
+    assert isinstance(record, views.AsBuilt)
+    keys = [row.key for group in record.groups for row in group.rows if row.see == "G"]
+    assert keys == ["inspections.permit", *(f"inspections.{one.key}" for one in permit.stages)]
 
 
 @pytest.mark.parametrize("name", WHOLE)

@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parents[2] / "packet"
 
 LAYERS = (
     ("cli", "__main__"),
-    ("render",),
+    ("render", "finish"),
     ("sheets",),
     ("procedure",),
     ("plans",),
@@ -19,7 +19,7 @@ LAYERS = (
     ("rules",),
     ("jobfile",),
     ("codebook",),
-    ("showing",),
+    ("showing", "listing"),
     ("ledger",),
     ("words", "problems", "quantities", "resources"),
 )

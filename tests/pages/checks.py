@@ -71,7 +71,7 @@ class Printed:
 def printed(sheets: SheetSet, paper: str) -> Printed:
     """Lay out and print one set on one paper."""
     document = render.layout(sheets, paper)
-    return Printed(document, document.write_pdf(pdf_variant="pdf/ua-1"))
+    return Printed(document, render.write(document))
 
 
 def printed_html(html: str, *, fetcher: Any = None) -> Printed:
@@ -95,6 +95,7 @@ def every_fault(pages: Printed, sheets: SheetSet) -> list[str]:
         *orphan_headings(pages),
         *hazards_out_of_place(pages),
         *narrow_blanks(pages),
+        *blanks_without_field(pages),
         *small_type(pages),
         *thin_lines(pages),
         *colours(pages),
@@ -360,6 +361,31 @@ def narrow_blanks(pages: Printed) -> list[str]:
                 f"{box.border_height() / PX:.1f} mm is too small for a pen"
             )
     return faults
+
+
+FORMS = ("torque", "readings", "permit", "as_built")
+"""Sheets that can be filled in on screen, by the classes of their sections."""
+
+
+def blanks_without_field(pages: Printed) -> list[str]:
+    """Each blank and tick box of the forms has one field to fill in on screen."""
+    held: dict[int, int] = defaultdict(int)
+    drawn: dict[int, Placed] = {}
+    for item in _in_flow(pages):
+        if not item.inside(*FORMS):
+            continue
+        if _classes(item.box) & {"well", "write", "tick"} and not isinstance(
+            item.box, boxes.TextBox | boxes.LineBox
+        ):
+            drawn[id(item.box.element)] = item
+        if getattr(item.box, "widget_annotation", None):
+            for box in item.around:
+                held[id(getattr(box, "element", None))] += 1
+    return [
+        f"page {item.page}: a {' '.join(sorted(_classes(item.box)))} has {held[key]} fields"
+        for key, item in drawn.items()
+        if held[key] != 1
+    ]
 
 
 # ------------------------------------------------------------------------------- operators

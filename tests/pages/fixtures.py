@@ -456,37 +456,53 @@ PERMIT = v.Permit(
     phone="555-0142",
     fee="$ 95.00",
     documents=(
-        v.PermitDocument("Application form of the office"),
-        v.PermitDocument("One-line diagram", "H"),
-        v.PermitDocument("Load worksheet", "K"),
+        v.PermitDocument("application", "Application form of the office"),
+        v.PermitDocument("one_line", "One-line diagram", "H"),
+        v.PermitDocument("load", "Load worksheet", "K"),
     ),
-    questions=("May the owner do this work?", "Is an early GFCI rule in force here?"),
+    questions=(
+        v.PermitQuestion("owner", "May the owner do this work?"),
+        v.PermitQuestion("early_rule", "Is an early GFCI rule in force here?"),
+    ),
     stages=(
         v.Stage(
+            "rough",
             "Rough-in inspection",
             (
                 v.InspectionItem(
-                    "The cable is stapled near each box and along its way.", "334.30", "D"
+                    "stapled",
+                    "The cable is stapled near each box and along its way.",
+                    "334.30",
+                    "D",
                 ),
                 v.InspectionItem(
+                    "plates",
                     "The cable is back from the face of each stud, or a plate covers it.",
                     "300.4(A)(1)",
                     "D",
                 ),
-                v.InspectionItem("The box is large enough.", "314.16(B)", "L"),
+                v.InspectionItem("box", "The box is large enough.", "314.16(B)", "L"),
             ),
         ),
         v.Stage(
+            "final",
             "Final inspection",
             (
                 v.InspectionItem(
-                    "The new breaker is of a type the panel label names.", "110.3(B)", "B"
+                    "breaker",
+                    "The new breaker is of a type the panel label names.",
+                    "110.3(B)",
+                    "B",
                 ),
                 v.InspectionItem(
-                    "The charging receptacle is protected by a GFCI.", "210.8(A)", "F"
+                    "gfci", "The charging receptacle is protected by a GFCI.", "210.8(A)", "F"
                 ),
                 v.InspectionItem(
-                    "The directory names the new circuit.", "408.4(A)", "J", ask_office=True
+                    "directory",
+                    "The directory names the new circuit.",
+                    "408.4(A)",
+                    "J",
+                    ask_office=True,
                 ),
             ),
         ),
@@ -634,6 +650,25 @@ CALCULATIONS = v.Calculations(
     ),
 )
 
+AS_BUILT = v.AsBuilt(
+    (
+        v.AsBuiltGroup(
+            "Circuit",
+            (
+                v.AsBuiltRow("circuit.breaker", "1", "New breaker", "50 A, GFCI", "B"),
+                v.AsBuiltRow("circuit.conductors", "2", "Circuit conductors", "6 AWG", "E"),
+            ),
+        ),
+        v.AsBuiltGroup(
+            "Readings",
+            (
+                v.AsBuiltRow("readings.lines", "3", "L1 to L2, no load", "228 to 252 V", "F-5"),
+                v.AsBuiltRow("readings.others", "4", "Other readings", "none", "F"),
+            ),
+        ),
+    )
+)
+
 SCOPE = v.Scope(
     kind="offer",
     intro="This sheet tells what is done and for how much.",
@@ -717,6 +752,7 @@ ORDINARY = v.SheetSet(
         DIRECTORY,
         LOAD,
         CALCULATIONS,
+        AS_BUILT,
     ),
 )
 CLIENT = v.SheetSet(FRAME, v.Outcome.READY, (SCOPE,), v.Reader.CLIENT)
@@ -924,29 +960,34 @@ LONGEST = v.SheetSet(
                             "MΩ",
                             _LONG,
                         )
-                        for number in range(1, 15)
+                        for number in numbers
                     ),
                     (LIVE, SHARP),
                     gate,
                 )
-                for gate in (None, GATE_LIVE)
+                for gate, numbers in ((None, range(1, 15)), (GATE_LIVE, range(15, 29)))
             )
         ),
         replace(
             PERMIT,
-            documents=tuple(v.PermitDocument(_LONG, "K") for _ in range(6)),
-            questions=(_LONG, _LONG, _LONG),
+            documents=tuple(v.PermitDocument(f"paper_{n}", _LONG, "K") for n in range(6)),
+            questions=tuple(v.PermitQuestion(f"ask_{n}", _LONG) for n in range(3)),
             stages=tuple(
                 v.Stage(
+                    f"stage_{n}",
                     _LONG[:60],
                     tuple(
                         v.InspectionItem(
-                            _LONG, "210.8(A)(2), 210.8(F) Exception No. 1", "F", ask_office=True
+                            f"item_{m}",
+                            _LONG,
+                            "210.8(A)(2), 210.8(F) Exception No. 1",
+                            "F",
+                            ask_office=True,
                         )
-                        for _ in range(14)
+                        for m in range(14)
                     ),
                 )
-                for _ in range(3)
+                for n in range(3)
             ),
         ),
         replace(
@@ -1047,6 +1088,24 @@ LONGEST = v.SheetSet(
                 ),
             ),
         ),
+        v.AsBuilt(
+            tuple(
+                v.AsBuiltGroup(
+                    _LONG[:60],
+                    tuple(
+                        v.AsBuiltRow(
+                            f"group_{group}.row_{row}",
+                            f"{group}{row}",
+                            _LONG,
+                            _WORD,
+                            "E-11 to E-13",
+                        )
+                        for row in range(6)
+                    ),
+                )
+                for group in range(1, 4)
+            )
+        ),
     ),
 )
 
@@ -1084,6 +1143,7 @@ EMPTIEST = v.SheetSet(
         v.Directory("Panel", "", "", "", (), ()),
         v.LoadWorksheet("", "", "", ()),
         v.Calculations((), ()),
+        v.AsBuilt((v.AsBuiltGroup("Circuit", (v.AsBuiltRow("circuit.x", "1", "", "", ""),)),)),
     ),
 )
 _NOBODY = v.Party("")

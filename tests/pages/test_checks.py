@@ -130,6 +130,16 @@ CONTROLS: dict[str, tuple[Callable[[Printed], list[str]], str, str]] = {
         "",
         "<table><tr><td class=write style='width: 9mm; height: 9mm'></td><td>x</td></tr></table>",
     ),
+    "blank without a field": (
+        checks.blanks_without_field,
+        "",
+        "<div class=torque><span class=well style='width: 90mm'></span></div>",
+    ),
+    "cell without a field": (
+        checks.blanks_without_field,
+        "",
+        "<table class=as_built><tr><td class=write>x</td><td>x</td></tr></table>",
+    ),
     "small type": (checks.small_type, "", "<p style='font-size: 7pt'>small</p>"),
     "small type in a scaled drawing": (
         checks.small_type,

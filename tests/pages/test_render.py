@@ -9,6 +9,7 @@ import os
 import subprocess
 import sys
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import jinja2
@@ -196,11 +197,18 @@ def test_the_file_tells_what_it_is() -> None:
     assert b"pdfuaid" in root["/Metadata"].get_object().get_data()
 
 
-def test_every_sheet_is_bookmarked_by_its_headings() -> None:
-    reader = PdfReader(io.BytesIO(render.pdf(ORDINARY, "letter")))
+def test_every_sheet_is_bookmarked_by_its_letter_with_its_parts_below() -> None:
+    reader = checks.printed(ORDINARY, "letter").reader
     titles = [item.title for item in reader.outline if not isinstance(item, list)]
-    assert len(titles) == len(ORDINARY.sheets)
-    assert titles[4] == "Torque, one row for each terminal"
+    assert [title.split()[0] for title in titles] == list(ORDINARY.letters)
+    assert titles[4] == "E Torque"
+    assert titles[-1] == "M As-built record"
+    below = {
+        one.title: next(iter(parts)).title
+        for one, parts in pairwise(reader.outline)
+        if isinstance(parts, list)
+    }
+    assert below["D Do: procedure"].startswith("Phase ")
 
 
 def test_drawings_have_words() -> None:

@@ -25,7 +25,7 @@ from tests.pages.fixtures import (
 
 
 def test_order_of_the_sheets() -> None:
-    assert ORDINARY.letters == "ABCDEFGHJKL"
+    assert ORDINARY.letters == "ABCDEFGHJKLM"
 
 
 @pytest.mark.parametrize("sheets", [(), (TORQUE, CARRY), (CARRY, CARRY)])

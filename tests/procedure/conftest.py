@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -67,11 +68,15 @@ TERMINALS = (
 )
 
 
+def library_files() -> list[Path]:
+    folder = resources.folder("templates")
+    lists = (folder / f"{name}.yaml" for name in ("tools", "permit", "as_built"))
+    return [*resources.templates("procedure"), *lists]
+
+
 @cache
 def library_text() -> str:
-    folder = resources.folder("templates")
-    files = [*resources.templates("procedure"), folder / "tools.yaml", folder / "permit.yaml"]
-    return "\n".join(path.read_text("utf-8") for path in files)
+    return "\n".join(path.read_text("utf-8") for path in library_files())
 
 
 @cache
@@ -88,11 +93,9 @@ def value_names() -> frozenset[str]:
 @pytest.fixture(scope="session")
 def raw() -> dict[str, Any]:
     """The text files by their stem, as they stand."""
-    folder = resources.folder("templates")
-    files = [*resources.templates("procedure"), folder / "tools.yaml", folder / "permit.yaml"]
     return {
         path.stem: yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)  # noqa: S506 - makes text only
-        for path in files
+        for path in library_files()
     }
 
 
@@ -146,12 +149,12 @@ def build() -> Build:
 
 @cache
 def every_row() -> Rows:
-    readings = dict.fromkeys(re.findall(r"expect: (\S+)", library_text()))
+    readings = dict.fromkeys(re.findall(r"expect: (\S+)|band\('([\w-]+)'\)", library_text()))
     return Rows(
         {name: f"E-{number}" for number, name in enumerate(TERMINALS, 1)},
         {
             name: Reading(f"F-{number}", "0 to 7\u00a0V", "V")
-            for number, name in enumerate(readings, 1)
+            for number, name in enumerate(("".join(found) for found in readings), 1)
         },
     )
 

@@ -214,7 +214,10 @@ def texts(procedure: Procedure) -> Iterator[str]:
         yield from (tool.name, tool.steps, tool.check)
     for stage in procedure.stages:
         yield from (seen.text for seen in stage.seen)
-    yield from procedure.questions
+    yield from (question.text for question in procedure.questions)
+    for group in procedure.record:
+        for row in group.rows:
+            yield from (row.item, row.planned, row.see)
 
 
 # ----------------------------------------------------------- the checks can fail
