@@ -7,7 +7,6 @@ fault of the page: then there is no PDF.
 
 from __future__ import annotations
 
-import importlib.util
 import logging
 import os
 from collections.abc import Iterator
@@ -20,16 +19,9 @@ import jinja2
 import weasyprint
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
-from packet.resources import PAPERS, folder
-from packet.sheets.one_line import TallerThanPage, drawing
+from packet.drawings import PICTURES
+from packet.resources import FONTS, PAPERS, FontMissing, folder, font_file
 from packet.sheets.views import SheetSet
-
-FONTS = {
-    "sans": ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf"),
-    "mono": ("fontpkg_ibm_plex_mono", "IBMPlexMono-Regular.ttf"),
-    "mono-bold": ("fontpkg_ibm_plex_mono", "IBMPlexMono-Bold.ttf"),
-}
-"""Name in the styles -> installed package and its file; no font of the system is ever used."""
 
 _SCHEME = "packet:"
 _STYLE_TYPES = {".css": "text/css; charset=utf-8", ".svg": "image/svg+xml"}
@@ -53,7 +45,7 @@ def html(sheets: SheetSet, paper: str) -> str:
     ValueError
         For another paper.
     RenderFault
-        When the one-line diagram does not fit a page.
+        When a font package is missing.
     jinja2.UndefinedError
         When a template asks for something its sheet does not have.
     """
@@ -62,7 +54,7 @@ def html(sheets: SheetSet, paper: str) -> str:
     template = _templates().get_template("packet.html")
     try:
         return template.render(set=sheets, frame=sheets.frame, paper=paper)
-    except TallerThanPage as fault:
+    except FontMissing as fault:
         raise RenderFault(str(fault)) from fault
 
 
@@ -115,24 +107,8 @@ class PackageFiles(URLFetcher):  # type: ignore[misc]  # WeasyPrint has no type 
 def _font(name: str) -> bytes:
     try:
         return font_file(name).read_bytes()
-    except RenderFault as fault:
+    except FontMissing as fault:
         raise FatalURLFetchingError(str(fault)) from fault
-
-
-def font_file(name: str) -> Path:
-    """Return the installed file of the font that the styles call `name`.
-
-    Raises
-    ------
-    RenderFault
-        When the font package is not installed; the message names it.
-    """
-    package, file = FONTS[name]
-    spec = importlib.util.find_spec(package)
-    path = Path(spec.origin).parent / "files" / file if spec and spec.origin else None
-    if path is None or not path.is_file():
-        raise RenderFault(f"the font package {package.replace('_', '-')} is not installed")
-    return path
 
 
 @cache
@@ -151,7 +127,7 @@ def _templates() -> jinja2.Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.globals["drawing"] = drawing
+    environment.globals.update(PICTURES)
     return environment
 
 

@@ -22,6 +22,7 @@ from packet.plans.givens import (
 )
 from packet.plans.installation import Installed
 from packet.plans.panel import PanelPicture
+from packet.plans.pictures import Stretch, enter_supply, stretches
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart, plan_part
 from packet.plans.shopping import Shopping, shopping
@@ -79,6 +80,7 @@ class Plan:
     picture: PanelPicture
     installed: Installed | None
     shopping: Shopping | None
+    stretches: tuple[Stretch, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -119,6 +121,8 @@ def plan(job: Job) -> Plan:
     sized, grounding = _conductors(book, ledger, job, protection, placed)
     parts: tuple[PlannedPart, ...] = ()
     installed = bought = None
+    enter_supply(ledger, job)
+    between: tuple[Stretch, ...] = ()
     if sized is not None and sized.size is not None and grounding is not None:
         circuit = Circuit(
             sized.size,
@@ -137,8 +141,18 @@ def plan(job: Job) -> Plan:
         drop = _drop(book, ledger, job, protection, sized.size)
         installed = installation.installed(book, ledger, job, circuit, placed, parts, drop)
         bought = shopping(book, ledger, job, circuit, placed, parts)
+        between = stretches(ledger, job, parts)
     return Plan(
-        book, ledger, calculation, feeder, put_right, parts, placed.picture, installed, bought
+        book,
+        ledger,
+        calculation,
+        feeder,
+        put_right,
+        parts,
+        placed.picture,
+        installed,
+        bought,
+        between,
     )
 
 

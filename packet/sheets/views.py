@@ -669,8 +669,9 @@ class SideSymbol:
     Parameters
     ----------
     kind : str
-        ``electrode`` (grounding electrode), ``bonding`` (bonding jumper) or ``loads``
-        (existing circuits, drawn as an arrow).
+        ``electrode`` (grounding electrode), ``bonding`` (bonding jumper), ``apart`` (two
+        bars that are not joined), ``loads`` (existing circuits, drawn as an arrow) or
+        ``manager`` (a system that watches the current).
     number, name : str
         Item number and name, as in the table under the drawing.
     rating : str, optional
@@ -680,15 +681,18 @@ class SideSymbol:
         For the table.
     inside : bool
         Drawn to the right, inside the enclosure; else to the left, outside it.
+    letters : str, optional
+        What stands in the symbol.
     """
 
-    kind: Literal["electrode", "bonding", "loads"]
+    kind: Literal["electrode", "bonding", "apart", "loads", "manager"]
     number: str
     name: str
     rating: str = ""
     state: State = "existing"
     conductor: str = ""
     inside: bool = False
+    letters: str = ""
 
 
 @dataclass(frozen=True)
@@ -706,12 +710,16 @@ class Symbol:
         Second line of the label.
     state : State
     conductor : str, optional
-        Conductors and raceway that lead down to it; for the table.
+        Conductors that lead down to it; for the table.
+    ways : tuple of str
+        Cable or raceway of each part of the way to it, with its length; for the table.
     run : str, optional
         Short text beside the line that leads down to it, such as ``3 × 6 AWG + ground``.
     enclosure : str, optional
-        Name of the panel it sits in; neighbours with one name share one outline.
+        Name of the panel or building it sits in; neighbours with one name share one outline.
     sides : tuple of SideSymbol
+    letters : str, optional
+        What stands in the symbol.
     """
 
     kind: Literal["utility", "meter", "breaker", "switch", "bus", "box", "receptacle", "fixed"]
@@ -723,6 +731,8 @@ class Symbol:
     run: str = ""
     enclosure: str = ""
     sides: tuple[SideSymbol, ...] = ()
+    letters: str = ""
+    ways: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

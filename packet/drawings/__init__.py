@@ -1,0 +1,12 @@
+"""The pictures: where each line and word of a drawing stands, in millimetres on paper.
+
+A picture is laid out from a sheet's view and the widths of the lettering; templates hand
+both in and print what comes back.
+"""
+
+from __future__ import annotations
+
+from packet.drawings.one_line import one_line
+
+PICTURES = {"one_line": one_line}
+"""What templates may call."""
