@@ -7,6 +7,8 @@ both in and print what comes back.
 from __future__ import annotations
 
 from packet.drawings.one_line import one_line
+from packet.drawings.panel import panel_spaces
+from packet.drawings.terminals import terminals
 
-PICTURES = {"one_line": one_line}
+PICTURES = {"one_line": one_line, "panel_spaces": panel_spaces, "terminals": terminals}
 """What templates may call."""

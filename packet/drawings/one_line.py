@@ -215,7 +215,7 @@ class _Column:
         shape, pen = SHAPES[item.kind], _pen(item.state)
         self.placed.paths.append(Path(shape.d, x, y, **pen))
         if shape.solid:
-            self.placed.paths.append(Path(shape.solid, x, y, THIN, solid=True))
+            self.placed.paths.append(Path(shape.solid, x, y, THIN, fill="#000"))
         if shape.heavy:
             self.placed.paths.append(Path(shape.heavy, x, y, BUS))
         if item.state == "remove":

@@ -32,7 +32,7 @@ class Path:
     y: float = 0.0
     width: float = THIN
     dashes: str = ""
-    solid: bool = False
+    fill: str = "none"
 
 
 @dataclass(frozen=True)
@@ -73,7 +73,7 @@ class Drawing:
         corners = f"M{left:g} {top:g}H{right:g}V{bottom:g}H{left:g}Z"
         self.paths.append(Path(corners, **pen))  # type: ignore[arg-type]
 
-    def circle(self, x: float, y: float, radius: float, **pen: float | str | bool) -> None:
+    def circle(self, x: float, y: float, radius: float, **pen: float | str) -> None:
         """Draw a circle around (x, y)."""
         self.paths.append(Path(circle(0, 0, radius), x, y, **pen))  # type: ignore[arg-type]
 

@@ -22,7 +22,7 @@ from packet.plans.givens import (
 )
 from packet.plans.installation import Installed
 from packet.plans.panel import PanelPicture
-from packet.plans.pictures import Stretch, enter_supply, stretches
+from packet.plans.pictures import Stretch, enter_colors, enter_supply, stretches
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart, plan_part
 from packet.plans.shopping import Shopping, shopping
@@ -40,6 +40,7 @@ from packet.rules.conductor import (
 from packet.rules.fault_current import interrupting_rating_covers_fault
 from packet.rules.grounding import (
     EquipmentGrounding,
+    box_bonding_jumper,
     cable_equipment_grounding,
     equipment_grounding,
     equipment_grounding_base,
@@ -141,6 +142,7 @@ def plan(job: Job) -> Plan:
         drop = _drop(book, ledger, job, protection, sized.size)
         installed = installation.installed(book, ledger, job, circuit, placed, parts, drop)
         bought = shopping(book, ledger, job, circuit, placed, parts)
+        enter_colors(book, ledger, parts, neutral=placed.has_neutral)
         between = stretches(ledger, job, parts)
     return Plan(
         book,
@@ -359,6 +361,8 @@ def _conductors(
     )
     ledger.add(needed.minimum)
     ground = ledger.add(_grounding(book, job, sized.size, material, needed))
+    if any(box.material.value == "metal" for box in job.boxes or ()):
+        ledger.add(box_bonding_jumper(book, needed))
     for check in _cable_grounds(book, job, sized.size, material):
         ledger.judge(check)
     for check in equipment_grounding_checks(book, ground, sized.size, needed):

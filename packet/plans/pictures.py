@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from packet.codebook import Book
 from packet.jobfile.model import Box, Job
 from packet.ledger import Entry, Ledger
 from packet.plans.givens import enter
 from packet.plans.route import PlannedPart
+from packet.rules.identification import conductor_colors
 
 
 @dataclass(frozen=True)
@@ -44,6 +46,18 @@ def stretches(ledger: Ledger, job: Job, parts: tuple[PlannedPart, ...]) -> tuple
 
 def _is_passed(box: Box) -> bool:
     return box.role.value != "outlet"
+
+
+def enter_colors(
+    book: Book, ledger: Ledger, parts: tuple[PlannedPart, ...], *, neutral: bool
+) -> None:
+    """Enter the color of each conductor at both ends, and the letters of a receptacle."""
+    for end, part in (("panel", parts[0]), ("outlet", parts[-1])):
+        colors = conductor_colors(book, end, part.method, neutral=neutral)
+        for entry in (colors.line_1, colors.line_2, colors.neutral, colors.ground):
+            if entry is not None:
+                ledger.add(entry)
+    ledger.add(book.figure("contact_letters"))
 
 
 def enter_supply(ledger: Ledger, job: Job) -> None:

@@ -220,8 +220,8 @@ def _is_service(ledger: Ledger) -> bool:
     return bool(ledger["panel.kind"].value == "service")
 
 
-def _word(name: str, **values: str) -> str:
-    return words.word(f"one_line.{name}").label.format(**values)
+def _word(word: str, **values: str) -> str:
+    return words.word(f"one_line.{word}").label.format(**values)
 
 
 def _text(ledger: Ledger, name: str) -> str:
