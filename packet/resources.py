@@ -1,4 +1,4 @@
-"""Where templates, styles and fonts are: inside an installed package, or beside it in a checkout."""
+"""Where templates, styles and fonts are: in an installed package, or beside it in a checkout."""
 
 from __future__ import annotations
 

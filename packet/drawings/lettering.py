@@ -1,7 +1,7 @@
 """Lettering of the pictures: its width read from the font file itself, and its line breaks.
 
-Lengths are millimetres on paper. Kerning is left out: in this face it only draws letters
-together, so a measured width is never below the printed one (a test compares both).
+Lengths are millimetres on paper. Kerning is left out: it draws a line of words together, and
+sets few pairs apart, for which every column of lettering has :data:`SPARE` beside it.
 """
 
 from __future__ import annotations
@@ -20,10 +20,14 @@ LINE = 5.2
 CAPITAL, DESCENT = 0.698, 0.23
 """Height above and depth below the base line, in em."""
 
+SPARE = 2.0
+"""Free beside each column of lettering."""
+
 CUT = "\u2026"
 """Stands where a label was cut; the full text is in the table below the picture."""
 
 _WEIGHTS = {False: 400, True: 700}
+_STRAIGHT = {-1: -1, 0: 0, 1: 1}
 
 
 def text_width(text: str, size: float = TEXT_SIZE, *, bold: bool = True) -> float:
@@ -32,25 +36,29 @@ def text_width(text: str, size: float = TEXT_SIZE, *, bold: bool = True) -> floa
     return size * sum(face.advances.get(ord(sign), face.widest) for sign in text)
 
 
-def wrapped(
-    text: str, width: float, *, bold: bool = False, lines: int | None = None
-) -> list[str]:
+def wrapped(text: str, width: float, *, bold: bool = False, lines: int | None = None) -> list[str]:
     """Break `text` at spaces into lines no wider than `width`; a longer word is broken too.
 
     With `lines`, what is beyond is left out and the last line ends with :data:`CUT`.
     """
     found: list[str] = []
+    used = 0.0
+    blank = text_width(" ", bold=bold)
     for word in text.split(" "):
-        if found and text_width(f"{found[-1]} {word}", bold=bold) <= width:
+        wide = text_width(word, bold=bold)
+        if found and used + blank + wide <= width:
             found[-1] += f" {word}"
+            used += blank + wide
             continue
-        piece = ""
+        found.append("")
+        used = 0.0
         for sign in word:
-            if piece and text_width(piece + sign, bold=bold) > width:
-                found.append(piece)
-                piece = ""
-            piece += sign
-        found.append(piece)
+            step = text_width(sign, bold=bold)
+            if found[-1] and used + step > width:
+                found.append("")
+                used = 0.0
+            found[-1] += sign
+            used += step
     if lines is None or len(found) <= lines:
         return found
     last = found[lines - 1]
@@ -73,20 +81,20 @@ def _face(bold: bool) -> _Face:
     from fontTools.varLib.models import normalizeLocation, piecewiseLinearMap
     from fontTools.varLib.varStore import VarStoreInstancer
 
-    font = TTFont(font_file("sans"), lazy=True)
-    axes = {a.axisTag: (a.minValue, a.defaultValue, a.maxValue) for a in font["fvar"].axes}
-    place = normalizeLocation({"wght": _WEIGHTS[bold], "wdth": 100}, axes)
-    curves = font["avar"].segments if "avar" in font else {}
-    place = {tag: piecewiseLinearMap(value, curves.get(tag, {-1: -1, 0: 0, 1: 1})) for tag, value in place.items()}
-    changes = font["HVAR"].table
-    store = VarStoreInstancer(changes.VarStore, font["fvar"].axes, place)
-    em, widths = font["head"].unitsPerEm, font["hmtx"]
-    order = font.getReverseGlyphMap()
-
-    def advance(glyph: str) -> float:
-        by_name = changes.AdvWidthMap.mapping if changes.AdvWidthMap else None
-        index = by_name[glyph] if by_name else order[glyph]
-        return float(widths[glyph][0] + store[index]) / em
-
-    advances = {code: advance(glyph) for code, glyph in font.getBestCmap().items()}
+    with TTFont(font_file("sans"), lazy=True) as font:
+        axes = {a.axisTag: (a.minValue, a.defaultValue, a.maxValue) for a in font["fvar"].axes}
+        place = normalizeLocation({"wght": _WEIGHTS[bold], "wdth": 100}, axes)
+        bends = font["avar"].segments if "avar" in font else {}
+        place = {
+            tag: piecewiseLinearMap(value, bends.get(tag) or _STRAIGHT)
+            for tag, value in place.items()
+        }
+        changes = font["HVAR"].table
+        store = VarStoreInstancer(changes.VarStore, font["fvar"].axes, place)
+        by_name = changes.AdvWidthMap.mapping if changes.AdvWidthMap else font.getReverseGlyphMap()
+        em, widths = font["head"].unitsPerEm, font["hmtx"].metrics
+        advances = {
+            code: (widths[glyph][0] + store[by_name[glyph]]) / em
+            for code, glyph in font.getBestCmap().items()
+        }
     return _Face(advances, max(advances.values()))

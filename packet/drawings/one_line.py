@@ -9,13 +9,15 @@ closed before it grows taller than a page, so that any number of items fits on p
 from __future__ import annotations
 
 from collections.abc import Mapping
-from copy import deepcopy
+from copy import copy
 from dataclasses import dataclass
+from math import hypot
 
 from packet.drawings.lettering import (
     CAPITAL,
     LINE,
     SMALL_SIZE,
+    SPARE,
     TEXT_SIZE,
     text_width,
     wrapped,
@@ -42,17 +44,19 @@ LEFT_EDGE, RIGHT_EDGE = 52.0, WIDTH - 0.5
 NAME_LINES, RATING_LINES, RUN_LINES, ENCLOSURE_LINES = 3, 2, 3, 2
 """Most lines of each kind of label; the table below the diagram has the full text."""
 
-_NUMBER_RADIUS = 3.6
+_NUMBER_RADIUS = 3.8
 _LABEL_NUMBER, _LABEL_TEXT = 84.0, 90.0
 _LEFT_NUMBER, _LEFT_TEXT = 4.5, 10.0
 _LEFT_MARK = 34.0
-_RIGHT_WIDTH = RIGHT_EDGE - 2.0 - _LABEL_TEXT
-_LEFT_WIDTH = LEFT_EDGE - 2.0 - _LEFT_TEXT
-_GAPS = (9.0, 6.0, 3.6)
+_RIGHT_WIDTH = RIGHT_EDGE - SPARE - _LABEL_TEXT
+_LEFT_WIDTH = LEFT_EDGE - SPARE - _LEFT_TEXT
+_GAPS = (9.0, 6.0, 3.6, 2.4)
 _COMFORTABLE = 190.0
 """Above this the rows move closer, to leave room for what stands below the drawing."""
-_CLOSING = 14.0
-"""Room for the foot of an enclosure and the arrow to the next part."""
+_FOOT, _GOES_ON = 2.0, 9.0
+"""Room for the foot of an enclosure, and for the arrow to the next part."""
+_LEAST_PART = 120
+"""Parts are made alike in height, but not lower than this."""
 _ARROW = "M0 0V7M-1.8 4.4L0 7.4L1.8 4.4"
 
 
@@ -75,22 +79,31 @@ def one_line(symbols: tuple[Symbol, ...], words: Mapping[str, str]) -> list[Part
         the arrows from and to another part.
     """
     for gap in _GAPS:
-        parts = _parts(symbols, words, gap)
+        parts = _parts(symbols, words, gap, TALLEST)
         if len(parts) == 1 and parts[0].drawing.height <= _COMFORTABLE:
-            break
+            return parts
+    if len(parts) > 1:
+        for limit in range(_LEAST_PART, int(TALLEST), 10):
+            alike = _parts(symbols, words, gap, limit)
+            if len(alike) == len(parts):
+                return alike
     return parts
 
 
-def _parts(symbols: tuple[Symbol, ...], words: Mapping[str, str], gap: float) -> list[Part]:
+def _parts(
+    symbols: tuple[Symbol, ...], words: Mapping[str, str], gap: float, limit: float
+) -> list[Part]:
+    """Fill parts up to `limit`; a symbol that is taller alone has a part of its own."""
     parts: list[Part] = []
-    column, held = _Column(words, gap), []
-    for symbol in symbols:
-        longer = deepcopy(column)
-        longer.add(symbol)
-        if held and longer.height + _CLOSING > TALLEST:
+    column = _Column(words, gap)
+    held: list[Symbol] = []
+    for number, symbol in enumerate(symbols, 1):
+        longer = column.longer_by(symbol)
+        room = _FOOT if number == len(symbols) else _FOOT + _GOES_ON
+        if held and longer.height + room > limit:
             parts.append(Part(column.closed(goes_on=True), tuple(held)))
-            longer, held = _Column(words, gap, comes_from=True), []
-            longer.add(symbol)
+            longer = _Column(words, gap, comes_from=True).longer_by(symbol)
+            held = []
         column = longer
         held.append(symbol)
     parts.append(Part(column.closed(), tuple(held)))
@@ -117,7 +130,14 @@ class _Column:
     def height(self) -> float:
         return max(self.y, self.left_y) + 1.0
 
-    def add(self, symbol: Symbol) -> None:
+    def longer_by(self, symbol: Symbol) -> _Column:
+        """Return a column with one more symbol, and leave this one as it is."""
+        longer = copy(self)
+        longer.placed = Drawing(0.0, list(self.placed.paths), list(self.placed.texts))
+        longer._add(symbol)
+        return longer
+
+    def _add(self, symbol: Symbol) -> None:
         """Place one symbol with everything that belongs to it."""
         if symbol.enclosure != self.enclosure:
             self._close()
@@ -163,10 +183,8 @@ class _Column:
 
     def _close(self) -> None:
         if self.enclosure:
-            self.y += 2.0
-            self.placed.frame(
-                LEFT_EDGE, self.top, RIGHT_EDGE, self.y, width=THIN, dashes=ENCLOSURE
-            )
+            self.y += _FOOT
+            self.placed.frame(LEFT_EDGE, self.top, RIGHT_EDGE, self.y, width=THIN, dashes=ENCLOSURE)
             self.enclosure = ""
 
     def _run(self, symbol: Symbol) -> None:
@@ -222,10 +240,11 @@ class _Column:
             half = shape.height / 2
             strokes = f"M-5 {half + 1:g}L-2 {half - 2:g}M2 {half + 1:g}L5 {half - 2:g}"
             self.placed.paths.append(Path(strokes, x, y, THIN))
-        if item.letters:
-            base = y + shape.letters_y + CAPITAL * SMALL_SIZE / 2
+        if item.letters and shape.letters:
+            letters_x, letters_y = shape.letters
+            base = y + letters_y + CAPITAL * SMALL_SIZE / 2
             self.placed.texts.append(
-                Text(x + shape.letters_x, base, item.letters, True, SMALL_SIZE, centred=True)
+                Text(x + letters_x, base, item.letters, True, SMALL_SIZE, centred=True)
             )
 
     def _label(
@@ -235,10 +254,11 @@ class _Column:
         top = middle - (len(name) + len(rating)) * LINE / 2
         below = self.placed.lettering(x, top, name, bold=True)
         self.placed.lettering(x, below, rating)
-        wide = text_width(item.number, TEXT_SIZE, bold=False) > 2 * _NUMBER_RADIUS - 1.2
-        size = SMALL_SIZE if wide else TEXT_SIZE
-        self.placed.circle(number_x, middle, _NUMBER_RADIUS, width=THIN)
+        size = SMALL_SIZE if len(item.number) > 2 else TEXT_SIZE
+        half = text_width(item.number, size, bold=False) / 2
         base = middle + CAPITAL * size / 2
+        radius = max(_NUMBER_RADIUS, hypot(half + 0.5, base - middle + 0.5))
+        self.placed.circle(number_x, middle, radius, width=THIN)
         self.placed.texts.append(Text(number_x, base, item.number, size=size, centred=True))
 
     def _label_lines(self, item: Symbol | SideSymbol, width: float) -> tuple[list[str], list[str]]:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
-from packet.drawings.lettering import CAPITAL, LINE, TEXT_SIZE, text_width
+from packet.drawings.lettering import CAPITAL, TEXT_SIZE, text_width
 from packet.drawings.paper import THICK, THIN, WIDTH, Drawing, Text
 from packet.sheets.views import PanelDevice
 
@@ -128,7 +128,9 @@ class _Piece:
         """Draw a device: one frame for spaces under each other, else several that name them."""
         runs = list(_runs(device))
         for run in runs:
-            ends = [self._ends(space, device.half) for space in run if self._row(space) in self.tops]
+            ends = [
+                self._ends(space, device.half) for space in run if self._row(space) in self.tops
+            ]
             if not ends:
                 continue
             top, bottom = ends[0][0] + _INSET, ends[-1][1] - _INSET

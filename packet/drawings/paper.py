@@ -12,8 +12,8 @@ from packet.drawings.lettering import CAPITAL, DESCENT, LINE, TEXT_SIZE, text_wi
 
 WIDTH = 172.0
 """Live width of a page on both papers."""
-TALLEST = 222.0
-"""A picture may fill a page of its own, under the heading."""
+TALLEST = 218.0
+"""A picture may fill a page of its own, under the heading and a line or two of words."""
 
 THIN, THICK, BUS = 0.3, 0.6, 1.2
 """Widths of lines: existing, new, and bars that carry current."""

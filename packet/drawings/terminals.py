@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import groupby
 
-from packet.drawings.lettering import CAPITAL, LINE, SMALL_SIZE, wrapped
+from packet.drawings.lettering import CAPITAL, LINE, SMALL_SIZE, SPARE, wrapped
 from packet.drawings.paper import THICK, THIN, WIDTH, Drawing, Path, Text, circle
 from packet.sheets.views import Landing, TerminalPicture
 
@@ -32,7 +32,12 @@ _TERMINAL_RADIUS = 3.0
 _FACE_RADIUS = 16.0
 _FACE = DEVICE_RIGHT - 2.5 - _FACE_RADIUS
 
-_UPRIGHT, _FLAT, _ANGLE, _ROUND = "M0 -2.6V2.6", "M-2.6 0H2.6", "M-1.8 -2.2V1.8H1.8", circle(0, 0, 1.8)
+_UPRIGHT, _FLAT, _ANGLE, _ROUND = (
+    "M0 -2.6V2.6",
+    "M-2.6 0H2.6",
+    "M-1.8 -2.2V1.8H1.8",
+    circle(0, 0, 1.8),
+)
 
 FACES: dict[str, dict[str, tuple[float, float, str]]] = {
     "6-15": {"X": (-5, -2, _FLAT), "Y": (5, -2, _FLAT), "G": (0, 6, _ROUND)},
@@ -84,10 +89,10 @@ class _End:
         self.y = self.top + 1.0
 
     def drawn(self) -> Drawing:
-        lines = wrapped(self.picture.enclosure, BOX_RIGHT - 2.0 - JOINT - 6.0, lines=LINES)
+        lines = wrapped(self.picture.enclosure, BOX_RIGHT - SPARE - JOINT - 6.0, lines=LINES)
         self.y = self.placed.lettering(JOINT + 6.0, self.y, lines)
         if self.picture.jumper:
-            lines = wrapped(self.picture.jumper, BOX_RIGHT - 2.0 - JOINT - 6.0, lines=LINES)
+            lines = wrapped(self.picture.jumper, BOX_RIGHT - SPARE - JOINT - 6.0, lines=LINES)
             self.y = self.placed.lettering(JOINT + 6.0, self.y + 1.0, lines)
         for device, landings in groupby(self.picture.landings, lambda one: one.device):
             self._device(device, tuple(landings))
@@ -99,7 +104,7 @@ class _End:
     def _device(self, name: str, landings: tuple[Landing, ...]) -> None:
         """Draw one device with its terminals, and its face if it is a receptacle."""
         face = FACES.get(self.picture.face, {})
-        width = (_FACE - _FACE_RADIUS if face else DEVICE_RIGHT) - 2.0 - INSIDE
+        width = (_FACE - _FACE_RADIUS if face else DEVICE_RIGHT) - SPARE - INSIDE
         self.y += _GAP
         top, first = self.y, len(self.placed.paths)
         if not all(landing.terminal.startswith(name) for landing in landings):
@@ -116,10 +121,9 @@ class _End:
 
     def _landing(self, landing: Landing, width: float) -> None:
         """Draw one conductor from the left to its terminal, in a row of its own."""
-        left = LABEL_RIGHT - LABEL_LEFT
+        left = LABEL_RIGHT - SPARE - LABEL_LEFT
         role = wrapped(landing.role, left, bold=True, lines=LINES)
-        what = ", ".join(text for text in (landing.color, landing.size) if text)
-        lines = wrapped(what, left, lines=LINES)
+        lines = _color_and_size(landing, left)
         terminal = wrapped(landing.terminal, width, bold=True, lines=LINES)
         row = wrapped(f"{self.words['row']} {landing.row}", width, lines=1)
         tall = LINE * max(len(role) + len(lines), len(terminal) + len(row))
@@ -158,3 +162,12 @@ class _End:
     def _letter(self, x: float, y: float, letter: str) -> None:
         base = y + CAPITAL * SMALL_SIZE / 2
         self.placed.texts.append(Text(x, base, letter, True, SMALL_SIZE, centred=True))
+
+
+def _color_and_size(landing: Landing, width: float) -> list[str]:
+    """Return color and size on one line if they fit there, else the size on its own."""
+    both = [text for text in (landing.color, landing.size) if text]
+    lines = wrapped(", ".join(both), width)
+    if len(lines) == 1:
+        return lines if both else []
+    return [line for text in both for line in wrapped(text, width, lines=LINES)]

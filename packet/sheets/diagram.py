@@ -91,7 +91,12 @@ def _panel(ledger: Ledger) -> Iterator[views.Symbol]:
     loads = views.SideSymbol("loads", "", _word("existing_circuits"), inside=True)
     if _is_service(ledger):
         yield views.Symbol(
-            "bus", "", _word("bus"), _text(ledger, "panel.bus_rating"), enclosure=name, sides=(loads,)
+            "bus",
+            "",
+            _word("bus"),
+            _text(ledger, "panel.bus_rating"),
+            enclosure=name,
+            sides=(loads,),
         )
         return
     conductor, ways = _feeder_run(ledger)

@@ -32,9 +32,7 @@ PANEL_DEVICES = {
 
 def terminal_pictures(installed: Installed, ledger: Ledger) -> tuple[views.TerminalPicture, ...]:
     """Return a picture of each end, in the order in which sheet E takes them."""
-    numbered = [
-        (f"E-{number}", terminal) for number, terminal in enumerate(installed.terminals, 1)
-    ]
+    numbered = [(f"E-{number}", terminal) for number, terminal in enumerate(installed.terminals, 1)]
     places = dict.fromkeys(terminal.place for _, terminal in numbered)
     return tuple(
         (_panel if place == "panel" else _outlet)(

@@ -903,6 +903,11 @@ class Directory:
         return list(zip(self.left, self.right, strict=True))
 
     @property
+    def is_tall(self) -> bool:
+        """Whether picture and table each take a page of their own."""
+        return self.spaces > 24
+
+    @property
     def groups(self) -> list[list[tuple[DirectoryRow, DirectoryRow]]]:
         """Rows that no page may part, because a cell of them reaches over several."""
         found: list[list[tuple[DirectoryRow, DirectoryRow]]] = []
