@@ -20,7 +20,7 @@ LINE = 5.2
 CAPITAL, DESCENT = 0.698, 0.23
 """Height above and depth below the base line, in em."""
 
-SPARE = 2.0
+SPARE = 2.4
 """Free beside each column of lettering."""
 
 CUT = "\u2026"

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from copy import copy
 from dataclasses import dataclass
 from math import hypot
+from typing import TypedDict
 
 from packet.drawings.lettering import (
     CAPITAL,
@@ -50,7 +51,7 @@ _LEFT_NUMBER, _LEFT_TEXT = 4.5, 10.0
 _LEFT_MARK = 34.0
 _RIGHT_WIDTH = RIGHT_EDGE - SPARE - _LABEL_TEXT
 _LEFT_WIDTH = LEFT_EDGE - SPARE - _LEFT_TEXT
-_GAPS = (9.0, 6.0, 3.6, 2.4)
+_WIDE_GAPS, _LEAST_GAP = (9.0, 6.0, 3.6), 2.4
 _COMFORTABLE = 190.0
 """Above this the rows move closer, to leave room for what stands below the drawing."""
 _FOOT, _GOES_ON = 2.0, 9.0
@@ -78,13 +79,14 @@ def one_line(symbols: tuple[Symbol, ...], words: Mapping[str, str]) -> list[Part
         How each state is marked, by state; under ``before`` and ``after`` what stands beside
         the arrows from and to another part.
     """
-    for gap in _GAPS:
+    for gap in _WIDE_GAPS:
         parts = _parts(symbols, words, gap, TALLEST)
         if len(parts) == 1 and parts[0].drawing.height <= _COMFORTABLE:
             return parts
+    parts = _parts(symbols, words, _LEAST_GAP, TALLEST)
     if len(parts) > 1:
         for limit in range(_LEAST_PART, int(TALLEST), 10):
-            alike = _parts(symbols, words, gap, limit)
+            alike = _parts(symbols, words, _LEAST_GAP, limit)
             if len(alike) == len(parts):
                 return alike
     return parts
@@ -258,7 +260,7 @@ class _Column:
         half = text_width(item.number, size, bold=False) / 2
         base = middle + CAPITAL * size / 2
         radius = max(_NUMBER_RADIUS, hypot(half + 0.5, base - middle + 0.5))
-        self.placed.circle(number_x, middle, radius, width=THIN)
+        self.placed.circle(number_x, middle, radius)
         self.placed.texts.append(Text(number_x, base, item.number, size=size, centred=True))
 
     def _label_lines(self, item: Symbol | SideSymbol, width: float) -> tuple[list[str], list[str]]:
@@ -275,8 +277,13 @@ class _Column:
         return max((len(name) + len(rating)) * LINE, 2 * _NUMBER_RADIUS)
 
 
-def _pen(state: State) -> dict[str, float | str]:
-    return {
-        "width": THICK if state == "new" else THIN,
-        "dashes": REMOVED if state == "remove" else "",
-    }
+class _Pen(TypedDict):
+    width: float
+    dashes: str
+
+
+def _pen(state: State) -> _Pen:
+    """Return how the lines of a thing in this state are drawn."""
+    return _Pen(
+        width=THICK if state == "new" else THIN, dashes=REMOVED if state == "remove" else ""
+    )

@@ -20,9 +20,9 @@ ROW, TANDEM_ROW = 6.2, 11.2
 TALLEST_PIECE = 136.0
 """Two pieces stand on one page with their headings, or one above the table."""
 
-_HALF = 82.0
+_HALF = 84.0
 """Width of one panel with the numbers beside it."""
-_NUMBERS = 8.0
+_NUMBERS = 7.4
 _BUS = 2.0
 _BODY = (_HALF - 2 * _NUMBERS - _BUS) / 2
 _HEAD = 8.0

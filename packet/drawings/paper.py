@@ -62,20 +62,28 @@ class Drawing:
     paths: list[Path] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
 
-    def line(self, x1: float, y1: float, x2: float, y2: float, **pen: float | str) -> None:
+    def line(
+        self, x1: float, y1: float, x2: float, y2: float, width: float = THIN, dashes: str = ""
+    ) -> None:
         """Draw one straight line."""
-        self.paths.append(Path(f"M{x1:g} {y1:g}L{x2:g} {y2:g}", **pen))  # type: ignore[arg-type]
+        self.paths.append(Path(f"M{x1:g} {y1:g}L{x2:g} {y2:g}", 0, 0, width, dashes))
 
     def frame(
-        self, left: float, top: float, right: float, bottom: float, **pen: float | str
+        self,
+        left: float,
+        top: float,
+        right: float,
+        bottom: float,
+        width: float = THIN,
+        dashes: str = "",
     ) -> None:
         """Draw a rectangle."""
         corners = f"M{left:g} {top:g}H{right:g}V{bottom:g}H{left:g}Z"
-        self.paths.append(Path(corners, **pen))  # type: ignore[arg-type]
+        self.paths.append(Path(corners, 0, 0, width, dashes))
 
-    def circle(self, x: float, y: float, radius: float, **pen: float | str) -> None:
-        """Draw a circle around (x, y)."""
-        self.paths.append(Path(circle(0, 0, radius), x, y, **pen))  # type: ignore[arg-type]
+    def circle(self, x: float, y: float, radius: float, fill: str = "none") -> None:
+        """Draw a thin circle around (x, y)."""
+        self.paths.append(Path(circle(0, 0, radius), x, y, fill=fill))
 
     def lettering(self, x: float, top: float, lines: list[str], *, bold: bool = False) -> float:
         """Set lines of text under each other; return where the next one may start."""

@@ -150,7 +150,7 @@ class _End:
 
     def _face(self, face: Mapping[str, tuple[float, float, str]], middle: float) -> None:
         """Draw the face of a receptacle, a letter outside each contact."""
-        self.placed.circle(_FACE, middle, _FACE_RADIUS, width=THIN)
+        self.placed.circle(_FACE, middle, _FACE_RADIUS)
         for letter, (x, y, slot) in face.items():
             self.placed.paths.append(Path(slot, _FACE + x, middle + y, THICK))
             away = 5.2 if slot == _ROUND or y else 4.6

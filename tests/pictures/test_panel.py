@@ -205,5 +205,5 @@ def test_odd_panels_print_without_a_fault(name: str) -> None:
     sheets = views.SheetSet(FRAME, views.Outcome.READY, (_sheet(name),))
     letter = checks.printed(sheets, "letter")
     assert checks.every_fault(letter, sheets) == []
-    if name == "84 spaces":
+    if name == "5 spaces":
         assert checks.unlike_papers(letter, checks.printed(sheets, "a4")) == []

@@ -11,6 +11,7 @@ import pytest
 from packet import render
 from packet.drawings.paper import THICK, Drawing
 from packet.drawings.terminals import BOX_LEFT, FACES, JOINT, TERMINAL, terminals
+from packet.jobfile.schema import keys
 from packet.sheets import views
 from packet.sheets.forms import torque
 from packet.sheets.views import Landing, TerminalPicture
@@ -161,10 +162,7 @@ def test_every_configuration_of_the_job_file_has_its_contacts(face: str) -> None
 
 
 def test_every_configuration_has_a_face() -> None:
-    from packet.jobfile.schema import keys
-
-    (choices,) = [key.choices for key in keys() if key.path == "circuit.configuration"]
-    assert set(choices) == set(FACES)
+    assert set(keys()["circuit.configuration"].choices) == set(FACES)
 
 
 @pytest.mark.parametrize("name", ["garage", "6-50 in a metal box"])
@@ -189,7 +187,16 @@ SHORT, LONG = "Hot", "W" * LONGEST
 def test_nothing_meets_whatever_the_words_and_the_face(face: str, jumper: str, text: str) -> None:
     letters = FACES.get(face, {"": None})
     landings = tuple(
-        Landing(text, text, text, text, f"E-{number}", text, letter, bonded=number == 1)
+        Landing(
+            "White lead of the new breaker",
+            "red, or black with a red stripe",
+            "1000 kcmil aluminum",
+            "Neutral bar, white pigtail of the new breaker",
+            f"E-{number}",
+            text,
+            letter,
+            bonded=number == 1,
+        )
         for number, letter in enumerate(letters, 1)
     )
     picture = TerminalPicture("Here", text, landings, jumper, face)
