@@ -35,7 +35,7 @@ from packet.drawings.paper import (
     Path,
     Text,
 )
-from packet.drawings.symbols import SHAPES
+from packet.drawings.symbols import SHAPES, Shape
 from packet.sheets.views import SideSymbol, State, Symbol
 
 TRUNK = 68.0
@@ -239,9 +239,7 @@ class _Column:
         if shape.heavy:
             self.placed.paths.append(Path(shape.heavy, x, y, BUS))
         if item.state == "remove":
-            half = shape.height / 2
-            strokes = f"M-5 {half + 1:g}L-2 {half - 2:g}M2 {half + 1:g}L5 {half - 2:g}"
-            self.placed.paths.append(Path(strokes, x, y, THIN))
+            self.placed.paths.append(Path(_strokes_across(shape, item.letters), x, y, THIN))
         if item.letters and shape.letters:
             letters_x, letters_y = shape.letters
             base = y + letters_y + CAPITAL * SMALL_SIZE / 2
@@ -287,3 +285,12 @@ def _pen(state: State) -> _Pen:
     return _Pen(
         width=THICK if state == "new" else THIN, dashes=REMOVED if state == "remove" else ""
     )
+
+
+def _strokes_across(shape: Shape, letters: str) -> str:
+    """Return the two strokes of a thing to remove, one on each side of its letters."""
+    x, y = shape.letters or (0.0, shape.height / 2)
+    inner = text_width(letters, SMALL_SIZE) / 2 + 0.7 if shape.letters else 2.0
+    outer = max(inner + 1.5, 5.0)
+    left = f"M{x - outer:g} {y + 1.5:g}L{x - inner:g} {y - 1.5:g}"
+    return f"{left}M{x + inner:g} {y + 1.5:g}L{x + outer:g} {y - 1.5:g}"

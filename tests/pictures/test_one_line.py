@@ -73,7 +73,7 @@ def test_no_odd_job_has_a_fault_in_its_diagram(name: str) -> None:
         assert faults(part.drawing) == []
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=30)
 @given(st.lists(_symbols, min_size=1, max_size=10).map(tuple))
 def test_nothing_meets_and_everything_fits_a_page(symbols: tuple[Symbol, ...]) -> None:
     """Any number of items in any order, with names as long as a job file may have them."""
@@ -150,7 +150,7 @@ def test_a_planted_fault_is_caught(change: str) -> None:
     assert faults(_planted(change)) != []
 
 
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=12)
 @given(st.lists(_symbols, min_size=1, max_size=8).map(tuple))
 def test_every_item_has_its_number_its_name_and_its_state(symbols: tuple[Symbol, ...]) -> None:
     parts = one_line(symbols, WORDS)

@@ -70,7 +70,7 @@ def _panels(draw: st.DrawFn) -> tuple[int, tuple[PanelDevice, ...]]:
     return spaces, tuple(devices)
 
 
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=15)
 @given(_panels())
 def test_nothing_meets_in_any_panel(panel: tuple[int, tuple[PanelDevice, ...]]) -> None:
     spaces, devices = panel
