@@ -7,7 +7,6 @@ fault of the page: then there is no PDF.
 
 from __future__ import annotations
 
-import importlib.util
 import logging
 import os
 from collections.abc import Iterator, Sequence
@@ -22,20 +21,11 @@ import uharfbuzz
 import weasyprint
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+from packet.drawings import PICTURES
 from packet.finish import Attached, Finisher
-from packet.resources import PAPERS, folder
-from packet.sheets.one_line import TallerThanPage, drawing
+from packet.resources import FONTS, PAPERS, FontMissing, folder, font_file
 from packet.sheets.terms import FirstUses, terms
 from packet.sheets.views import SheetSet
-
-FONTS = {
-    "sans": ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf"),
-    "sans-bold": ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf"),
-    "mono": ("fontpkg_ibm_plex_mono", "IBMPlexMono-Regular.ttf"),
-    "mono-bold": ("fontpkg_ibm_plex_mono", "IBMPlexMono-Bold.ttf"),
-    "field": ("fontpkg_ibm_plex_mono", "IBMPlexMono-Regular.ttf"),
-}
-"""Name in the styles -> installed package and its file; no font of the system is ever used."""
 
 WEIGHTS = {"sans": 400, "sans-bold": 700}
 """Weights cut from the font file that holds all of them.
@@ -70,7 +60,7 @@ def html(sheets: SheetSet, paper: str) -> str:
     ValueError
         For another paper.
     RenderFault
-        When the one-line diagram does not fit a page.
+        When a font package is missing.
     jinja2.UndefinedError
         When a template asks for something its sheet does not have.
     """
@@ -81,7 +71,7 @@ def html(sheets: SheetSet, paper: str) -> str:
         return template.render(
             set=sheets, frame=sheets.frame, paper=paper, first_uses=FirstUses(terms())
         )
-    except TallerThanPage as fault:
+    except FontMissing as fault:
         raise RenderFault(str(fault)) from fault
 
 
@@ -158,7 +148,7 @@ class PackageFiles(URLFetcher):  # type: ignore[misc]  # WeasyPrint has no type 
 def _font(name: str) -> bytes:
     try:
         return _cut(name, font_file(name))
-    except RenderFault as fault:
+    except FontMissing as fault:
         raise FatalURLFetchingError(str(fault)) from fault
 
 
@@ -179,22 +169,6 @@ def _cut(name: str, path: Path) -> bytes:
     return content
 
 
-def font_file(name: str) -> Path:
-    """Return the installed file of the font that the styles call `name`.
-
-    Raises
-    ------
-    RenderFault
-        When the font package is not installed; the message names it.
-    """
-    package, file = FONTS[name]
-    spec = importlib.util.find_spec(package)
-    path = Path(spec.origin).parent / "files" / file if spec and spec.origin else None
-    if path is None or not path.is_file():
-        raise RenderFault(f"the font package {package.replace('_', '-')} is not installed")
-    return path
-
-
 @cache
 def _style_names() -> frozenset[str]:
     return frozenset(
@@ -211,7 +185,7 @@ def _templates() -> jinja2.Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.globals["drawing"] = drawing
+    environment.globals.update(PICTURES)
     return environment
 
 

@@ -25,6 +25,7 @@ from packet.plans.givens import (
 from packet.plans.installation import Installed
 from packet.plans.offer import Offer, offer
 from packet.plans.panel import PanelPicture
+from packet.plans.pictures import Stretch, enter_colors, enter_supply, stretches
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart, may_be_buried, plan_part
 from packet.plans.shopping import Shopping, shopping
@@ -46,6 +47,7 @@ from packet.rules.fault_current import (
 )
 from packet.rules.grounding import (
     EquipmentGrounding,
+    box_bonding_jumper,
     cable_equipment_grounding,
     enlargement_is_disputed,
     equipment_grounding,
@@ -94,6 +96,7 @@ class Plan:
     shopping: Shopping | None
     disputed: tuple[OtherReading, ...]
     offer: Offer | None
+    stretches: tuple[Stretch, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -136,6 +139,8 @@ def plan(job: Job) -> Plan:
     disputed = other_readings(book, ledger, job, taken, needed)
     parts: tuple[PlannedPart, ...] = ()
     installed = bought = offered = None
+    enter_supply(ledger, job)
+    between: tuple[Stretch, ...] = ()
     buried = [ledger.judge(check) for check in may_be_buried(book, job)]
     plannable = all(check.verdict is Verdict.MEETS for check in buried)
     if plannable and sized is not None and sized.size is not None and grounding is not None:
@@ -157,6 +162,8 @@ def plan(job: Job) -> Plan:
         installed = installation.installed(book, ledger, job, circuit, placed, parts, drop, taken)
         bought = shopping(book, ledger, job, circuit, placed, parts)
         offered = offer(book, ledger, job, bought)
+        enter_colors(book, ledger, parts, neutral=placed.has_neutral)
+        between = stretches(ledger, job, parts)
     return Plan(
         book,
         ledger,
@@ -169,6 +176,7 @@ def plan(job: Job) -> Plan:
         bought,
         disputed,
         offered,
+        between,
     )
 
 
@@ -440,6 +448,8 @@ def _conductors(
     by_person = taken.qualified_person_sizes and enlargement_is_disputed(book)
     least = ledger.add(needed.unenlarged if by_person else needed.minimum)
     ground = ledger.add(_grounding(book, job, sized.size, material, least))
+    if any(box.material.value == "metal" for box in job.boxes or ()):
+        ledger.add(box_bonding_jumper(book, needed))
     for check in _cable_grounds(book, job, sized.size, material):
         ledger.judge(check)
     for check in equipment_grounding_checks(

@@ -260,6 +260,7 @@ def _picture(ledger: Ledger, job: Job, taken: tuple[int, ...], rating: Entry) ->
             one.spaces.value,
             ledger.add(must(f"panel.breaker.{number}.rating", one.rating)),
             ledger.add(must(f"panel.breaker.{number}.serves", one.serves)),
+            half=one.tandem.value if one.tandem else "",  # type: ignore[arg-type]
         )
         for number, one in enumerate(job.panel.breakers, 1)
     ]

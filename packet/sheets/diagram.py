@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import count
-from typing import Literal
 
 from packet import words
 from packet.ledger import Ledger
 from packet.plans.branch_circuit import Plan
+from packet.plans.pictures import Stretch
+from packet.plans.route import PlannedPart
 from packet.sheets import views
-from packet.sheets.route import ways
 from packet.showing import show
 
 
@@ -24,7 +25,7 @@ def one_line(plan: Plan) -> views.OneLine:
             number=str(next(number)),
             sides=tuple(replace(side, number=str(next(number))) for side in symbol.sides),
         )
-        for symbol in (*_ahead(ledger), *_circuit(plan))
+        for symbol in (*_supply(ledger), *_feeder(ledger), *_panel(ledger), *_circuit(plan))
     ]
     return views.OneLine(
         tuple(numbered),
@@ -34,93 +35,198 @@ def one_line(plan: Plan) -> views.OneLine:
     )
 
 
-def _ahead(ledger: Ledger) -> list[views.Symbol]:
-    panel = show(ledger["panel.name"])
-    service = ledger["panel.kind"].value == "service"
-    electrode = views.SideSymbol("electrode", "", _word("electrode"))
-    bond = views.SideSymbol("bonding", "", _word("main_bonding_jumper"), inside=True)
-    loads = views.SideSymbol("loads", "", _word("existing_circuits"), inside=True)
-    symbols = [
-        views.Symbol("utility", "", _text(ledger, "utility.name") or _word("utility")),
-        views.Symbol("meter", "", _word("meter")),
-        views.Symbol(
+def _supply(ledger: Ledger) -> Iterator[views.Symbol]:
+    """Yield what stands between the utility and the main disconnect."""
+    fault = ledger.get("available_fault_current")
+    size, material = _text(ledger, "service_conductor"), _text(ledger, "service_conductor_material")
+    conductor = _word("service_conductors", size=size, material=material) if size else ""
+    sides = [
+        views.SideSymbol("electrode", "", _word("electrode")),
+        views.SideSymbol("bonding", "", _word("main_bonding_jumper"), inside=True),
+    ]
+    limit = ledger.get("service.management_limit")
+    if limit is not None:
+        manager = views.SideSymbol(
+            "manager",
+            "",
+            _word("energy_management"),
+            _word("managed", limit=show(limit)),
+            inside=True,
+            letters=_word("manager_letters"),
+        )
+        sides.insert(0, manager)
+    yield views.Symbol(
+        "utility",
+        "",
+        _text(ledger, "utility.name") or _word("utility"),
+        _word("fault_current", current=show(fault)) if fault else "",
+    )
+    yield views.Symbol("meter", "", _word("meter"), letters=_word("meter_letters"))
+    yield views.Symbol(
+        "breaker",
+        "",
+        _word("service_disconnect"),
+        show(ledger["service.rating"]),
+        conductor=conductor,
+        run=conductor,
+        enclosure=show(ledger["panel.name"]) if _is_service(ledger) else "",
+        sides=tuple(sides),
+    )
+
+
+def _feeder(ledger: Ledger) -> Iterator[views.Symbol]:
+    """Yield the breaker at the start of the feeder, where the panel is a subpanel."""
+    if not _is_service(ledger):
+        yield views.Symbol(
             "breaker",
             "",
-            _word("service_disconnect"),
-            show(ledger["service.rating"]),
-            enclosure=panel if service else "",
-            sides=(electrode, bond),
-        ),
-    ]
-    if not service:
-        symbols.append(
-            views.Symbol(
-                "breaker",
-                "",
-                _word("feeder_breaker"),
-                _text(ledger, "panel.feeder_rating"),
-            )
+            _word("feeder_breaker"),
+            _text(ledger, "panel.feeder_rating"),
+            enclosure=_text(ledger, "panel.fed_from"),
         )
-    symbols.append(
-        views.Symbol(
+
+
+def _panel(ledger: Ledger) -> Iterator[views.Symbol]:
+    name = show(ledger["panel.name"])
+    loads = views.SideSymbol("loads", "", _word("existing_circuits"), inside=True)
+    if _is_service(ledger):
+        yield views.Symbol(
             "bus",
             "",
-            f"{panel}",
+            _word("bus"),
             _text(ledger, "panel.bus_rating"),
-            enclosure=panel,
+            enclosure=name,
             sides=(loads,),
         )
+        return
+    conductor, ways = _feeder_run(ledger)
+    run = f"{conductor}; {_text(ledger, 'feeder.method')}" if ways else conductor
+    main = _text(ledger, "panel.main_rating")
+    apart = views.SideSymbol(
+        "apart", "", _word("neutral_apart"), _word("no_bond_here"), inside=True
     )
-    return symbols
+    if main:
+        yield views.Symbol(
+            "breaker", "", _word("panel_main"), main, "existing", conductor, run, name, ways=ways
+        )
+    yield views.Symbol(
+        "bus",
+        "",
+        _word("bus"),
+        _text(ledger, "panel.bus_rating"),
+        conductor="" if main else conductor,
+        run="" if main else run,
+        enclosure=name,
+        sides=(apart, loads),
+        ways=() if main else ways,
+    )
 
 
-def _circuit(plan: Plan) -> list[views.Symbol]:
+def _feeder_run(ledger: Ledger) -> tuple[str, tuple[str, ...]]:
+    """Return the conductors of the feeder, and its cable or raceway with its length."""
+    size, material = _text(ledger, "feeder.size"), _text(ledger, "feeder.material")
+    if not size:
+        return _word("feeder_not_known"), ()
+    parts = [_word("feeder_hots", size=size, material=material)]
+    for kind in ("neutral", "equipment_grounding"):
+        found = _text(ledger, f"feeder.{kind}")
+        if found:
+            parts.append(_word(f"feeder_{kind}", size=found))
+    method = _text(ledger, "feeder.method")
+    length = _text(ledger, "feeder.length")
+    return " + ".join(parts), (f"{method}, {length}",) if method else ()
+
+
+def _circuit(plan: Plan) -> Iterator[views.Symbol]:
+    """Yield the new circuit: its breaker, the boxes on its way, its outlet."""
     ledger = plan.ledger
-    panel = show(ledger["panel.name"])
-    kind = words.word(
-        "one_line.gfci_breaker" if ledger["circuit.is_gfci"].value else "one_line.breaker"
-    ).label
-    hots = show(ledger["conductor_size"])
-    ground = show(ledger["equipment_grounding"])
-    neutral = ledger["fact.has_neutral"].value
-    run = words.word(
-        "one_line.run_with_neutral" if neutral else "one_line.run_without_neutral"
-    ).label.format(size=hots, ground=ground, material=show(ledger["conductor_material"]))
-    receptacle = ledger["fact.is_receptacle"].value
-    end: Literal["receptacle", "fixed"] = "receptacle" if receptacle else "fixed"
-    name = (
-        _word("receptacle")
-        if receptacle
-        else _text(ledger, "circuit.equipment") or _word("charger")
+    yield views.Symbol(
+        "breaker",
+        "",
+        _word("gfci_breaker" if ledger["circuit.is_gfci"].value else "breaker"),
+        f"{show(ledger['overcurrent_rating'])}, {show(ledger['nominal_voltage'])}",
+        state="new",
+        enclosure=show(ledger["panel.name"]),
     )
-    rating = (
-        f"{show(ledger['circuit.configuration'])}, {show(ledger['receptacle.rating'])}"
-        if receptacle
-        else show(ledger["charging_current"])
+    conductor = _word(
+        "run_with_neutral" if ledger["fact.has_neutral"].value else "run_without_neutral",
+        size=show(ledger["conductor_size"]),
+        ground=show(ledger["equipment_grounding"]),
+        material=show(ledger["conductor_material"]),
     )
-    return [
-        views.Symbol(
-            "breaker",
-            "",
-            kind,
-            f"{show(ledger['overcurrent_rating'])}, {show(ledger['nominal_voltage'])}",
-            state="new",
-            enclosure=panel,
-        ),
-        views.Symbol(
-            end,
-            "",
-            name,
-            rating,
-            state="new",
-            conductor=f"{run}; {ways(plan)}",
-            run=run,
-        ),
-    ]
+    other = ledger.get("circuit.detached_building")
+    building = _word("other_building") if other and other.value else ""
+    *passed, last = plan.stretches
+    for number, stretch in enumerate(passed, 1):
+        at_building = number == len(passed) and _is_disconnect(stretch)
+        yield _reached(_stop(stretch), stretch, conductor, building if at_building else "")
+    if building and not (passed and _is_disconnect(passed[-1])):
+        open_question = views.Symbol(
+            "switch", "", _word("building_disconnect"), _word("not_settled"), "new"
+        )
+        yield _reached(open_question, last, conductor, building)
+        last = Stretch(())
+    yield _reached(_outlet(ledger), last, conductor, building)
 
 
-def _word(name: str) -> str:
-    return words.word(f"one_line.{name}").label
+def _reached(
+    symbol: views.Symbol, stretch: Stretch, conductor: str, enclosure: str
+) -> views.Symbol:
+    """Return `symbol` with the wiring that leads to it, if any part of the route does."""
+    ways = tuple(f"{_way(part)}, {show(part.length)}" for part in stretch.parts)
+    methods = ", ".join(dict.fromkeys(_way(part) for part in stretch.parts))
+    return replace(
+        symbol,
+        conductor=conductor if ways else "",
+        run=f"{conductor}; {methods}" if ways else "",
+        ways=ways,
+        enclosure=enclosure,
+    )
+
+
+def _is_disconnect(stretch: Stretch) -> bool:
+    return stretch.stop is not None and stretch.stop.role == "disconnect"
+
+
+def _stop(stretch: Stretch) -> views.Symbol:
+    """Return the box that a stretch ends at."""
+    stop = stretch.stop
+    if stop is None:
+        raise ValueError("this stretch ends at the outlet")
+    return views.Symbol(
+        "switch" if stop.role == "disconnect" else "box",
+        "",
+        show(stop.name),
+        _word(f"stop_{stop.role}"),
+        "new",
+    )
+
+
+def _outlet(ledger: Ledger) -> views.Symbol:
+    if ledger["fact.is_receptacle"].value:
+        rating = f"{show(ledger['circuit.configuration'])}, {show(ledger['receptacle.rating'])}"
+        return views.Symbol("receptacle", "", _word("receptacle"), rating, "new")
+    return views.Symbol(
+        "fixed",
+        "",
+        _text(ledger, "circuit.equipment") or _word("charger"),
+        show(ledger["charging_current"]),
+        "new",
+        letters=_word("charger_letters"),
+    )
+
+
+def _way(part: PlannedPart) -> str:
+    size = f"{show(part.fill.trade_size)} " if part.fill else ""
+    return f"{size}{show(part.method)}"
+
+
+def _is_service(ledger: Ledger) -> bool:
+    return bool(ledger["panel.kind"].value == "service")
+
+
+def _word(word: str, **values: str) -> str:
+    return words.word(f"one_line.{word}").label.format(**values)
 
 
 def _text(ledger: Ledger, name: str) -> str:

@@ -9,6 +9,7 @@ from packet.ledger import Entry, Ledger
 from packet.plans.installation import Installed, PlannedReading, PlannedTerminal
 from packet.procedure import Panel
 from packet.sheets import views
+from packet.sheets.terminals import terminal_pictures
 from packet.showing import show
 
 
@@ -44,6 +45,7 @@ def torque(installed: Installed, ledger: Ledger) -> views.Torque:
             for place in places
         ),
         render_text(resources.texts("torque")["again"], {"v": lambda name: show(ledger[name])}),
+        terminal_pictures(installed, ledger),
     )
 
 

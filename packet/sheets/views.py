@@ -537,6 +537,64 @@ class TorqueGroup:
 
 
 @dataclass(frozen=True)
+class Landing:
+    """One conductor and the terminal it lands on.
+
+    Parameters
+    ----------
+    role, color, size : str
+        What it is, what color it has as a word, and how thick of which metal it is.
+    terminal : str
+        As in its row of sheet E.
+    row : str
+        That row, such as ``E-3``.
+    device : str
+        What the terminal is on; neighbours on one device share its outline.
+    letter : str, optional
+        Letter at the contact, where the device has one.
+    bonded : bool
+        It is joined to the metal box on its way.
+    starts_inside : bool
+        It comes with the device and does not enter from outside.
+    """
+
+    role: str
+    color: str
+    size: str
+    terminal: str
+    row: str
+    device: str
+    letter: str = ""
+    bonded: bool = False
+    starts_inside: bool = False
+
+
+@dataclass(frozen=True)
+class TerminalPicture:
+    """Where each conductor lands at one end of the circuit.
+
+    Parameters
+    ----------
+    place : str
+        Heading.
+    enclosure : str
+        What is around the terminals.
+    landings : tuple of Landing
+        In the order of sheet E, but device by device.
+    jumper : str, optional
+        Conductor from the joined grounds to a metal box.
+    face : str, optional
+        Configuration of the receptacle, whose face is then drawn.
+    """
+
+    place: str
+    enclosure: str
+    landings: tuple[Landing, ...]
+    jumper: str = ""
+    face: str = ""
+
+
+@dataclass(frozen=True)
 class Torque:
     """Sheet E: one row for each terminal.
 
@@ -545,6 +603,8 @@ class Torque:
     groups : tuple of TorqueGroup
     again : str
         One sentence on tightening a terminal a second time.
+    pictures : tuple of TerminalPicture
+        One for each end of the circuit.
     """
 
     letter: ClassVar[str] = "E"
@@ -552,6 +612,7 @@ class Torque:
 
     groups: tuple[TorqueGroup, ...]
     again: str
+    pictures: tuple[TerminalPicture, ...] = ()
 
 
 # ----------------------------------------------------------------------------- F readings
@@ -698,8 +759,9 @@ class SideSymbol:
     Parameters
     ----------
     kind : str
-        ``electrode`` (grounding electrode), ``bonding`` (bonding jumper) or ``loads``
-        (existing circuits, drawn as an arrow).
+        ``electrode`` (grounding electrode), ``bonding`` (bonding jumper), ``apart`` (two
+        bars that are not joined), ``loads`` (existing circuits, drawn as an arrow) or
+        ``manager`` (a system that watches the current).
     number, name : str
         Item number and name, as in the table under the drawing.
     rating : str, optional
@@ -709,15 +771,18 @@ class SideSymbol:
         For the table.
     inside : bool
         Drawn to the right, inside the enclosure; else to the left, outside it.
+    letters : str, optional
+        What stands in the symbol.
     """
 
-    kind: Literal["electrode", "bonding", "loads"]
+    kind: Literal["electrode", "bonding", "apart", "loads", "manager"]
     number: str
     name: str
     rating: str = ""
     state: State = "existing"
     conductor: str = ""
     inside: bool = False
+    letters: str = ""
 
 
 @dataclass(frozen=True)
@@ -735,12 +800,16 @@ class Symbol:
         Second line of the label.
     state : State
     conductor : str, optional
-        Conductors and raceway that lead down to it; for the table.
+        Conductors that lead down to it; for the table.
+    ways : tuple of str
+        Cable or raceway of each part of the way to it, with its length; for the table.
     run : str, optional
         Short text beside the line that leads down to it, such as ``3 × 6 AWG + ground``.
     enclosure : str, optional
-        Name of the panel it sits in; neighbours with one name share one outline.
+        Name of the panel or building it sits in; neighbours with one name share one outline.
     sides : tuple of SideSymbol
+    letters : str, optional
+        What stands in the symbol.
     """
 
     kind: Literal["utility", "meter", "breaker", "switch", "bus", "box", "receptacle", "fixed"]
@@ -752,6 +821,8 @@ class Symbol:
     run: str = ""
     enclosure: str = ""
     sides: tuple[SideSymbol, ...] = ()
+    letters: str = ""
+    ways: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -807,6 +878,27 @@ class DirectoryRow:
 
 
 @dataclass(frozen=True)
+class PanelDevice:
+    """One breaker as the picture of the panel shows it.
+
+    Parameters
+    ----------
+    spaces : tuple of int
+    rating, serves : str
+    half : str
+        ``upper`` or ``lower`` for one circuit of a tandem breaker, else empty.
+    new : bool
+        It is not there before the work.
+    """
+
+    spaces: tuple[int, ...]
+    rating: str
+    serves: str
+    half: Literal["", "upper", "lower"] = ""
+    new: bool = False
+
+
+@dataclass(frozen=True)
 class Directory:
     """Sheet J: the panel directory before and after, and a card for the door.
 
@@ -815,6 +907,10 @@ class Directory:
     panel, location, fed_from, rating : str
     left, right : tuple of DirectoryRow
         Odd and even spaces, of equal length.
+    spaces : int
+    devices : tuple of PanelDevice
+    empty : str
+        Word for a space without a breaker; these three are for the picture of the panel.
     """
 
     letter: ClassVar[str] = "J"
@@ -826,11 +922,31 @@ class Directory:
     rating: str
     left: tuple[DirectoryRow, ...]
     right: tuple[DirectoryRow, ...]
+    spaces: int = 0
+    devices: tuple[PanelDevice, ...] = ()
+    empty: str = ""
 
     @property
     def pairs(self) -> list[tuple[DirectoryRow, DirectoryRow]]:
         """Rows of the door: a left and a right space."""
         return list(zip(self.left, self.right, strict=True))
+
+    @property
+    def is_tall(self) -> bool:
+        """Whether picture and table each take a page of their own."""
+        return self.spaces > 24
+
+    @property
+    def groups(self) -> list[list[tuple[DirectoryRow, DirectoryRow]]]:
+        """Rows that no page may part, because a cell of them reaches over several."""
+        found: list[list[tuple[DirectoryRow, DirectoryRow]]] = []
+        for pair in self.pairs:
+            goes_on = any(cell is None for row in pair for cell in (row.before, row.after))
+            if goes_on and found:
+                found[-1].append(pair)
+            else:
+                found.append([pair])
+        return found
 
 
 # --------------------------------------------------------------------------------- K load

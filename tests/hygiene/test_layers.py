@@ -12,6 +12,7 @@ PACKAGE = Path(__file__).parents[2] / "packet"
 LAYERS = (
     ("cli", "__main__"),
     ("render", "finish"),
+    ("drawings",),
     ("sheets",),
     ("procedure",),
     ("plans",),
@@ -27,10 +28,11 @@ LAYERS = (
 
 MAY_NOT_SEE = {
     "rules": {"jobfile"},
+    "drawings": {"rules", "jobfile", "plans", "ledger", "showing", "words"},
     "sheets": {"rules", "jobfile"},
     "procedure": {"rules", "jobfile", "plans"},
 }
-"""A rule never sees the job; a sheet never calls a rule."""
+"""A rule never sees the job; a sheet never calls a rule; a picture sees views alone."""
 
 
 def layer_of(module: str) -> int:
