@@ -126,7 +126,7 @@ def _build(options: argparse.Namespace) -> int:
             attached = _attached(options.job, planned.ledger)
             contents = {
                 f"{options.job.stem}-{reader}.pdf": pdf(
-                    SETS[reader](planned), options.paper, attached
+                    SETS[reader](planned), options.paper, attached if reader == "clipboard" else ()
                 )
                 for reader in readers
             }
@@ -144,7 +144,10 @@ def _build(options: argparse.Namespace) -> int:
 
 
 def _attached(job: Path, ledger: Ledger) -> list[Attached]:
-    """Return what travels inside the PDF: the job file as it was typed, and every value."""
+    """Return what travels inside the clipboard set: the job file as typed, and every value.
+
+    The other sets go to people who are not shown what the electrician pays and adds.
+    """
     from packet import resources
     from packet.finish import Attached
     from packet.listing import as_json

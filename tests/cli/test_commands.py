@@ -147,7 +147,9 @@ def _printing_names_only(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Print the reader and the letters of a set in place of its pages."""
     monkeypatch.setattr(
         "packet.render.pdf",
-        lambda sheets, paper: f"{sheets.reader} {sheets.letters} {paper}".encode(),
+        lambda sheets, paper, attached: (
+            f"{sheets.reader} {sheets.letters} {paper} {len(attached)}".encode()
+        ),
     )
     yield
     gc.enable()
@@ -157,13 +159,17 @@ def _printing_names_only(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 @pytest.mark.parametrize(
     ("arguments", "files"),
     [
-        ((), {"clipboard": "ABCDEFGHJKL letter"}),
-        (("--for", "clipboard"), {"clipboard": "ABCDEFGHJKL letter"}),
-        (("--for", "client"), {"client": "S letter"}),
-        (("--for", "permit", "--paper", "a4"), {"permit": "PHKL a4"}),
+        ((), {"clipboard": "ABCDEFGHJKLM letter 2"}),
+        (("--for", "clipboard"), {"clipboard": "ABCDEFGHJKLM letter 2"}),
+        (("--for", "client"), {"client": "S letter 0"}),
+        (("--for", "permit", "--paper", "a4"), {"permit": "PHKL a4 0"}),
         (
             ("--for", "all"),
-            {"clipboard": "ABCDEFGHJKL letter", "client": "S letter", "permit": "PHKL letter"},
+            {
+                "clipboard": "ABCDEFGHJKLM letter 2",
+                "client": "S letter 0",
+                "permit": "PHKL letter 0",
+            },
         ),
     ],
 )
@@ -200,7 +206,7 @@ def test_nothing_is_written_when_one_set_cannot_be_printed(
 ) -> None:
     from packet.render import RenderFault
 
-    def pdf(sheets: SheetSet, paper: str) -> bytes:  # noqa: ARG001
+    def pdf(sheets: SheetSet, paper: str, attached: object) -> bytes:  # noqa: ARG001
         if sheets.letters.startswith("P"):
             raise RenderFault("the diagram does not fit")
         return b"pages"
