@@ -14,7 +14,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from packet import __version__
-from packet.resources import PAPERS
+from packet.language import speaking
+from packet.resources import PAPERS, language_of, languages
 
 if TYPE_CHECKING:
     from packet.ledger import Entry, Ledger
@@ -57,6 +58,9 @@ def _parser() -> argparse.ArgumentParser:
         "--out", type=Path, default=Path(), metavar="DIR", help="folder for the PDF files"
     )
     build.add_argument("--paper", choices=PAPERS, default="letter")
+    build.add_argument(
+        "--language", choices=languages(), default="en", help="of the pages; messages are English"
+    )
     values.add_argument("--json", action="store_true", help="as JSON, one object per value")
     why.add_argument("name", metavar="NAME", help="a value's name, as `values` lists it")
     check.set_defaults(run=_check)
@@ -104,7 +108,14 @@ def _build(options: argparse.Namespace) -> int:
     planned = _planned(options.job)
     if planned is None:
         return FAULTS
-    with _progress(options.job.name):
+    language = language_of(options.language)
+    if language.missing:
+        print(
+            f"packet: the catalog `{options.language}` lacks {language.missing} of"
+            f" {language.texts} texts; they are printed in English",
+            file=sys.stderr,
+        )
+    with _progress(options.job.name), speaking(language):
         from packet.render import RenderFault, pdf
         from packet.sheets.sets import clipboard_set
 
@@ -115,8 +126,9 @@ def _build(options: argparse.Namespace) -> int:
         except RenderFault as fault:
             print(f"packet: nothing was printed: {fault}", file=sys.stderr)
             return FAULTS
+    ending = "" if options.language == "en" else f"-{options.language}"
     try:
-        target = _written(options.out, f"{options.job.stem}-clipboard.pdf", content)
+        target = _written(options.out, f"{options.job.stem}-clipboard{ending}.pdf", content)
     except OSError as fault:
         print(f"packet: cannot write to `{options.out}`: {fault.strerror}", file=sys.stderr)
         return WRONG_USE

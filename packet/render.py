@@ -20,6 +20,7 @@ import jinja2
 import weasyprint
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+from packet.language import cached, spoken
 from packet.resources import PAPERS, folder
 from packet.sheets.one_line import TallerThanPage, drawing
 from packet.sheets.views import SheetSet
@@ -61,7 +62,7 @@ def html(sheets: SheetSet, paper: str) -> str:
         raise ValueError(f"paper `{paper}` is none of {', '.join(PAPERS)}")
     template = _templates().get_template("packet.html")
     try:
-        return template.render(set=sheets, frame=sheets.frame, paper=paper)
+        return template.render(set=sheets, frame=sheets.frame, paper=paper, language=spoken().tag)
     except TallerThanPage as fault:
         raise RenderFault(str(fault)) from fault
 
@@ -142,7 +143,7 @@ def _style_names() -> frozenset[str]:
     )
 
 
-@cache
+@cached
 def _templates() -> jinja2.Environment:
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(folder("templates")),
@@ -150,7 +151,9 @@ def _templates() -> jinja2.Environment:
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        extensions=["jinja2.ext.i18n"],
     )
+    environment.install_gettext_translations(spoken().catalog, newstyle=True)  # type: ignore[attr-defined]
     environment.globals["drawing"] = drawing
     return environment
 

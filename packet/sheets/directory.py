@@ -9,8 +9,6 @@ from packet.plans.panel import DirectoryCircuit, PanelPicture
 from packet.sheets import views
 from packet.showing import show
 
-SPARE = words.word("panel.empty_space").label
-
 
 def directory(picture: PanelPicture) -> views.Directory:
     """Return sheet J: odd spaces on the left, even on the right, as the door shows them."""
@@ -39,7 +37,7 @@ def _column(circuits: Sequence[DirectoryCircuit], spaces: range) -> tuple[views.
 def _cell(circuits: Sequence[DirectoryCircuit], space: int) -> views.DirectoryCell | None:
     """Return the cell of one space; None where a device that starts above reaches over it."""
     if not circuits:
-        return views.DirectoryCell(SPARE)
+        return views.DirectoryCell(words.word("panel.empty_space").label)
     if space != min(circuits[0].spaces):
         return None
     return views.DirectoryCell(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from packet import words
 from packet.findings import Finding, findings
-from packet.ledger import Kind, Ledger, Verdict
+from packet.ledger import Ledger, Verdict
 from packet.plans.branch_circuit import Plan
 from packet.sheets import views
 from packet.showing import show
@@ -29,13 +29,6 @@ KEY_VALUES = (
     ("circuit.length", "B"),
     ("voltage_drop_share", "L"),
 )
-KINDS = {
-    Kind.GIVEN: "given",
-    Kind.LABEL: "label",
-    Kind.FIGURE: "code",
-    Kind.COMPUTED: "calc",
-    Kind.CHOSEN: "calc",
-}
 STOP_RULES = 3
 MOST_ROWS = {Verdict.MEETS: 7, Verdict.ASK: 2, Verdict.FALLS_SHORT: 6}
 """Key values that leave room on one page for what stands above them."""
@@ -123,7 +116,12 @@ def _key_values(plan: Plan) -> tuple[views.KeyValue, ...]:
         entry = ledger.get(name.format(method=method))
         if entry is not None:
             rows.append(
-                views.KeyValue(words.word(entry.name).label, show(entry), KINDS[entry.kind], sheet)
+                views.KeyValue(
+                    words.word(entry.name).label,
+                    show(entry),
+                    words.word(f"kind.{entry.kind.value}").label,
+                    sheet,
+                )
             )
     return tuple(rows[: MOST_ROWS[plan.ledger.verdict]])
 

@@ -22,6 +22,7 @@ LAYERS = (
     ("showing",),
     ("ledger",),
     ("words", "problems", "quantities", "resources"),
+    ("language",),
 )
 """Top to bottom; a module may import from its own layer and from those below."""
 
