@@ -99,4 +99,9 @@ def language_of(name: str) -> Language:
     """Return one of :func:`languages`."""
     if name == "en":
         return ENGLISH
-    return read_catalog(folder("templates") / CATALOGS.replace("*", name), name)
+    return read_catalog(catalog_file(name), name)
+
+
+def catalog_file(name: str) -> Path:
+    """Return the place of the catalog of a language other than English."""
+    return folder("templates") / CATALOGS.replace("*", name)

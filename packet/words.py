@@ -96,11 +96,3 @@ def unit_word(unit: str, number: str) -> str:
     line = glossary()[f"unit.{unit}"]
     count = int(number) if number.isdigit() else 2
     return counted(str(line["label"]), str(line["plural"]), count)
-
-
-def sentences() -> list[tuple[str, ...]]:
-    """Return each label of the glossary in English, with its plural where it has one."""
-    return [
-        tuple(str(line[key]) for key in ("label", "plural") if key in line)
-        for line in glossary().values()
-    ]

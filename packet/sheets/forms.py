@@ -60,7 +60,7 @@ def _torque_row(number: int, terminal: PlannedTerminal) -> views.TorqueRow:
         else words.word("terminal_wire.pigtail").label,
         required,
         "",
-        terminal.source,
+        words.term(terminal.source),
         _span(torque_of.general),
     )
 

@@ -8,6 +8,7 @@ up, so no label can meet another. Lengths are millimetres on paper; the template
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -149,8 +150,14 @@ _ADVANCES = (
 )
 """Widths in em that the bold face does not exceed; capitals and the rest are below."""
 
+_WIDER = {"ď": 0.73, "ľ": 0.41, "ĝ": 0.64}
+"""Accented letters that are wider than the plain ones; the others are as wide."""
+
 
 def _advance(sign: str) -> float:
+    if sign in _WIDER:
+        return _WIDER[sign]
+    sign = unicodedata.normalize("NFD", sign)[0]
     for width, signs in _ADVANCES:
         if sign in signs:
             return width

@@ -19,7 +19,8 @@ from packet.sheets.views import SideSymbol, Symbol
 from tests.pages.fixtures import ONE_LINE_SYMBOLS
 
 WORDS = {"new": "NEW", "existing": "existing", "remove": "REMOVE"}
-SIGNS = string.ascii_letters + string.digits + " .,:;()[]/-+&%'\"°·×²³½Ω@#*=_"
+ACCENTED = "áçďéĝĥíĵķļñóŕšţúüŵýžÁÇĎÉĜĤÍĴĶĻÑÓŔŠŢÚÜŴÝŽ¿¡"
+SIGNS = string.ascii_letters + string.digits + " .,:;()[]/-+&%'\"°·×²³½Ω@#*=_" + ACCENTED
 
 
 def test_widths_are_never_below_those_of_the_bold_face() -> None:
