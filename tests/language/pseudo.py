@@ -107,4 +107,4 @@ def catalog_command() -> ModuleType:
 def pseudo_language() -> Language:
     """Return the made-up language, with every text of today."""
     texts = frozenset(form for text in catalog_command().texts() for form in text.forms)
-    return Language("en-XA", _Pseudo(texts), len(texts))
+    return Language("qaa", _Pseudo(texts), len(texts))

@@ -42,6 +42,7 @@ def test_a_language_a_third_longer_fits_its_pages(name: str) -> None:
     with speaking(pseudo_language()):
         pages = checks.printed(in_pseudo(name), "letter")
         assert checks.every_fault(pages, in_pseudo(name)) == []
+        assert said("END OF SHEET %(letter)s") % {"letter": "A"} in pages.texts[0], "one page"
 
 
 @pytest.mark.parametrize("name", PRINTED)
