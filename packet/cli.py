@@ -14,7 +14,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from packet import __version__
-from packet.resources import PAPERS
+from packet.language import speaking
+from packet.resources import PAPERS, language_of, languages
 
 if TYPE_CHECKING:
     from packet.finish import Attached
@@ -69,6 +70,9 @@ def _parser() -> argparse.ArgumentParser:
         "the client who signs, the permit office, or all three, each in a file of its own",
     )
     build.add_argument("--paper", choices=PAPERS, default="letter")
+    build.add_argument(
+        "--language", choices=languages(), default="en", help="of the pages; messages are English"
+    )
     values.add_argument("--json", action="store_true", help="as JSON, one object per value")
     why.add_argument("name", metavar="NAME", help="a value's name, as `values` lists it")
     check.set_defaults(run=_check)
@@ -116,7 +120,15 @@ def _build(options: argparse.Namespace) -> int:
     planned = _planned(options.job)
     if planned is None:
         return FAULTS
-    with _progress(options.job.name):
+    language = language_of(options.language)
+    if language.missing:
+        print(
+            f"packet: the catalog `{options.language}` lacks {language.missing} of"
+            f" {language.texts} texts; they are printed in English",
+            file=sys.stderr,
+        )
+    ending = "" if options.language == "en" else f"-{options.language}"
+    with _progress(options.job.name), speaking(language):
         from packet.render import RenderFault, pdf
         from packet.sheets.sets import SETS
 
@@ -125,7 +137,7 @@ def _build(options: argparse.Namespace) -> int:
         try:
             attached = _attached(options.job, planned.ledger)
             contents = {
-                f"{options.job.stem}-{reader}.pdf": pdf(
+                f"{options.job.stem}-{reader}{ending}.pdf": pdf(
                     SETS[reader](planned), options.paper, attached if reader == "clipboard" else ()
                 )
                 for reader in readers

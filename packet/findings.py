@@ -10,7 +10,7 @@ from typing import Any
 
 from jinja2 import Environment, StrictUndefined
 
-from packet import resources
+from packet import language, resources
 from packet.ledger import Check, Ledger, Verdict
 from packet.showing import show, show_citation
 
@@ -50,6 +50,7 @@ def finding(check: Check, ledger: Ledger) -> Finding:
         "remedy": show(check.remedy) if check.remedy else "",
         "n": next(iter(_NUMBER.findall(check.name)), ""),
         "v": lambda name: show(ledger[name]),
+        "code": lambda name: ledger[name].value,
         "has": lambda name: name in ledger,
     }
     spans = (entry.span for entry in (check.left, check.right, *check.facts) if entry)
@@ -69,7 +70,7 @@ def findings(ledger: Ledger, *verdicts: Verdict) -> list[Finding]:
     return [finding(check, ledger) for check in ledger.checks.values() if check.verdict in verdicts]
 
 
-@cache
+@language.cached
 def texts() -> dict[str, dict[str, str]]:
     """Return the words of every check by its name (with ``*`` for numbers)."""
     found: dict[str, dict[str, str]] = {}

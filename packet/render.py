@@ -23,6 +23,7 @@ from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherRespons
 
 from packet.drawings import PICTURES
 from packet.finish import Attached, Finisher
+from packet.language import cached, spoken
 from packet.resources import FONTS, PAPERS, FontMissing, folder, font_file
 from packet.sheets.terms import FirstUses, terms
 from packet.sheets.views import SheetSet
@@ -69,7 +70,11 @@ def html(sheets: SheetSet, paper: str) -> str:
     template = _templates().get_template("packet.html")
     try:
         return template.render(
-            set=sheets, frame=sheets.frame, paper=paper, first_uses=FirstUses(terms())
+            set=sheets,
+            frame=sheets.frame,
+            paper=paper,
+            language=spoken().tag,
+            first_uses=FirstUses(terms()),
         )
     except FontMissing as fault:
         raise RenderFault(str(fault)) from fault
@@ -176,7 +181,7 @@ def _style_names() -> frozenset[str]:
     )
 
 
-@cache
+@cached
 def _templates() -> jinja2.Environment:
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(folder("templates")),
@@ -184,7 +189,9 @@ def _templates() -> jinja2.Environment:
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        extensions=["jinja2.ext.i18n"],
     )
+    environment.install_gettext_translations(spoken().catalog, newstyle=True)  # type: ignore[attr-defined]
     environment.globals.update(PICTURES)
     return environment
 

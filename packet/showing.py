@@ -9,6 +9,7 @@ from datetime import date
 from typing import Any
 
 from packet import words
+from packet.language import ENGLISH, OwnWords, speaking
 from packet.ledger import FUNCTIONS, Citation, Entry, Ledger
 from packet.quantities import (
     NO_BREAK_SPACE,
@@ -21,14 +22,7 @@ from packet.quantities import (
 )
 
 _SIGNS = {ast.Add: "+", ast.Sub: "\u2212", ast.Mult: "\u00d7", ast.Div: "\u00f7"}
-_CALLS = {
-    "larger": "larger of",
-    "smaller": "smaller of",
-    "round_up": "round up",
-    "round_down": "round down",
-    "round_half_up": "round",
-    "sqrt": "\u221a",
-}
+_ROOT = "\u221a"
 
 
 def show(entry: Entry) -> str:
@@ -41,14 +35,17 @@ def show_value(name: str, value: Any) -> str:
     if isinstance(value, Quantity):
         word = words.word(name)
         number = magnitude(value, word.unit or "dimensionless")
-        return with_unit(show_number(number, word.places, word.toward, fixed=word.fixed), word.unit)
+        shown = show_number(number, word.places, word.toward, fixed=word.fixed)
+        if word.unit == "d":
+            return f"{shown}{NO_BREAK_SPACE}{words.unit_word(word.unit, shown)}"
+        return with_unit(shown, word.unit)
     if isinstance(value, bool):
         return words.yes_or_no(value)
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, ConductorSize | TradeSize):
         return str(value)
-    return str(value)
+    return str(value) if isinstance(value, OwnWords) else words.term(str(value))
 
 
 def show_citation(citation: Citation) -> str:
@@ -88,7 +85,8 @@ def _printed(node: ast.expr, values: dict[str, str]) -> str:
             return f"{inner[0]} {_SIGNS[type(sign)]} {inner[1]}"
         case ast.Call(ast.Name(name), arguments):
             listed = "; ".join(_printed(argument, values) for argument in arguments)
-            return f"{_CALLS[name]}({listed})"
+            called = _ROOT if name == "sqrt" else words.word(f"formula.{name}").label
+            return f"{called}({listed})"
         case ast.UnaryOp(ast.USub(), operand):
             return f"\u2212{_printed(operand, values)}"
         case ast.Name(symbol):
@@ -138,9 +136,11 @@ def show_source(entry: Entry) -> str:
 def stamp(ledger: Ledger) -> str:
     """Return the short check code of everything the ledger would print.
 
-    It changes when and only when a shown value, a formula or a verdict changes.
+    It changes when and only when a shown value, a formula or a verdict changes; it is the
+    same in every language.
     """
-    lines = [f"{entry.name}={show(entry)}|{entry.formula}" for entry in ledger]
+    with speaking(ENGLISH):
+        lines = [f"{entry.name}={show(entry)}|{entry.formula}" for entry in ledger]
     lines += [f"{check.name}={check.verdict.value}" for check in ledger.checks.values()]
     code = hashlib.sha256("\n".join(lines).encode()).hexdigest().upper()
     return f"{code[:4]}-{code[4:6]}"

@@ -10,6 +10,7 @@ from typing import Any
 
 import yaml
 
+from packet.language import cached, counted, said
 from packet.quantities import UNIT_LABELS, Toward
 
 
@@ -42,12 +43,12 @@ def word(name: str) -> Word:
     return found
 
 
-@cache
+@cached
 def _word(name: str) -> Word | None:
     line = glossary().get(re.sub(r"(?<=\.)\d+(?=\.|$)", "*", name))
     if line is None:
         return None
-    label = str(line["label"])
+    label = said(str(line["label"]))
     for place, number in enumerate(re.findall(r"(?<=\.)\d+(?=\.|$)", name), 1):
         label = label.replace(f"{{{place}}}", number)
     return Word(
@@ -76,9 +77,22 @@ def glossary() -> dict[str, dict[str, Any]]:
 
 def yes_or_no(value: bool) -> str:
     """Return a truth as the glossary words it."""
-    return str(glossary()["truth.yes" if value else "truth.no"]["label"])
+    return word("truth.yes" if value else "truth.no").label
 
 
 def subject(name: str) -> str:
     """Return the heading of a subject, which is the name of a glossary file."""
-    return str(glossary()[f"subject.{name}"]["label"])
+    return word(f"subject.{name}").label
+
+
+def term(text: str) -> str:
+    """Return a word of the job file or the code book, or a list of them, as a reader says it."""
+    whole = said(text)
+    return whole if whole != text else ", ".join(map(said, text.split(", ")))
+
+
+def unit_word(unit: str, number: str) -> str:
+    """Return the word for a unit that has no symbol, as it goes with a shown number."""
+    line = glossary()[f"unit.{unit}"]
+    count = int(number) if number.isdigit() else 2
+    return counted(str(line["label"]), str(line["plural"]), count)

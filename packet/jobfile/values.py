@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from typing import Any, TypeVar
 
 from packet.jobfile.schema import Key
+from packet.language import OwnWords
 from packet.problems import typed
 from packet.quantities import (
     UNIT_SPELLINGS,
@@ -87,10 +88,10 @@ def _folded(text: str) -> str:
     return re.sub(r"[\s-]+", "_", text.strip().lower())
 
 
-def _text(_: Key, text: str) -> str:
+def _text(_: Key, text: str) -> OwnWords:
     if len(text) > LONGEST_TEXT:
         raise Unfit("J030", words={"limit": str(LONGEST_TEXT)})
-    return text
+    return OwnWords(text)
 
 
 def _yes_no(key: Key, text: str) -> bool:

@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
-from pathlib import Path
 from typing import Any
 
-import yaml
-
-from packet import resources
+from packet import language, resources
 
 _STEP_KEYS = frozenset(
     {"id", "when", "hazards", "do", "why", "expect", "see", "torque", "record", "no_return"}
@@ -49,7 +45,7 @@ class Library:
                 yield "", item
 
 
-@cache
+@language.cached
 def library() -> Library:
     """Read the text files.
 
@@ -58,7 +54,7 @@ def library() -> Library:
     ValueError
         When a phase, step or gate has an unknown key or lacks one.
     """
-    texts = {path.stem: _load(path) for path in resources.templates("procedure")}
+    texts = {path.stem: resources.read_texts(path) for path in resources.templates("procedure")}
     order = texts.pop("phases")
     hazards = texts.pop("hazards")
     gates, exits, phrases = (texts.pop(name) for name in ("gates", "exits", "phrases"))
@@ -77,14 +73,10 @@ def library() -> Library:
         gates,
         exits,
         phrases,
-        _load(folder / "tools.yaml"),
-        _load(folder / "permit.yaml"),
-        _load(folder / "as_built.yaml"),
+        resources.read_texts(folder / "tools.yaml"),
+        resources.read_texts(folder / "permit.yaml"),
+        resources.read_texts(folder / "as_built.yaml"),
     )
-
-
-def _load(path: Path) -> Any:
-    return yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)  # noqa: S506 - makes text only
 
 
 def _check_item(item: Mapping[str, Any]) -> None:

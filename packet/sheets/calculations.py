@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Iterator
 
 from packet import words
 from packet.findings import finding
+from packet.language import said
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict
 from packet.sheets import views
 from packet.showing import (
@@ -156,4 +157,4 @@ def unconfirmed(entries: Iterable[Entry]) -> Iterator[views.Unconfirmed]:
         source = show_citation(citation)
         if citation.confirmed.startswith("MEMORY") and source not in seen:
             seen.add(source)
-            yield views.Unconfirmed(label, source, citation.confirmed.partition(": ")[2])
+            yield views.Unconfirmed(label, source, said(citation.confirmed.partition(": ")[2]))

@@ -9,8 +9,6 @@ from packet.plans.panel import DirectoryCircuit, PanelPicture
 from packet.sheets import views
 from packet.showing import show
 
-SPARE = words.word("panel.empty_space").label
-ABSENT = words.word("panel.no_such_space").label
 NO_NUMBER = "–"
 
 
@@ -30,7 +28,7 @@ def directory(picture: PanelPicture) -> views.Directory:
             views.PanelDevice(c.spaces, show(c.rating), show(c.serves), c.half, c.new)
             for c in picture.circuits
         ),
-        empty=SPARE,
+        empty=words.word("panel.empty_space").label,
     )
 
 
@@ -39,10 +37,11 @@ def _column(picture: PanelPicture, first: int) -> tuple[views.DirectoryRow, ...]
     spaces = range(first, first + 2 * -(-picture.spaces // 2), 2)
     after = picture.circuits
     before = [circuit for circuit in after if not circuit.new]
+    absent = views.DirectoryCell(words.word("panel.no_such_space").label)
     return tuple(
         views.DirectoryRow(str(space), _cell(before, space), _cell(after, space))
         if space <= picture.spaces
-        else views.DirectoryRow(NO_NUMBER, views.DirectoryCell(ABSENT), views.DirectoryCell(ABSENT))
+        else views.DirectoryRow(NO_NUMBER, absent, absent)
         for space in spaces
     )
 
@@ -53,7 +52,7 @@ def _cell(circuits: Sequence[DirectoryCircuit], space: int) -> views.DirectoryCe
     Spaces under each other that one device takes make one cell, with everything in them.
     """
     if not any(space in circuit.spaces for circuit in circuits):
-        return views.DirectoryCell(SPARE)
+        return views.DirectoryCell(words.word("panel.empty_space").label)
     if _joined(circuits, space - 2):
         return None
     last = space

@@ -22,7 +22,7 @@ class Filled:
     extra : mapping
         Further names that the texts may use.
     kinds : frozenset of str
-        Words that an item may ask for under ``if``.
+        Words that an item may ask for under ``kinds``.
     """
 
     ledger: Ledger
@@ -33,6 +33,7 @@ class Filled:
         """Return `text` with its values."""
         context = {
             "v": lambda name: show(self.ledger[name]),
+            "code": lambda name: self.ledger[name].value,
             "has": lambda name: name in self.ledger,
             "fact": lambda name: facts.fact(f"fact.{name}", self.ledger),
             **self.extra,
@@ -44,6 +45,6 @@ class Filled:
         """Yield the items whose facts, values and kinds are all there."""
         for item in items:
             there = all(name in self.ledger for name in item.get("has", ()))
-            fits = self.kinds.issuperset(item.get("if", ()))
+            fits = self.kinds.issuperset(item.get("kinds", ()))
             if there and fits and facts.holds(item, self.ledger):
                 yield item

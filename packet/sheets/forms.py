@@ -60,8 +60,8 @@ def _torque_row(number: int, terminal: PlannedTerminal) -> views.TorqueRow:
         _wire(terminal),
         required,
         "",
-        terminal.source,
-        " to ".join(dict.fromkeys(_ends(torque_of.general))),
+        words.term(terminal.source),
+        _span(torque_of.general),
     )
 
 
@@ -75,9 +75,12 @@ def _wire(terminal: PlannedTerminal) -> str:
     return words.word("terminal_wire.several").label.format(wire=wire, n=show(terminal.allowed))
 
 
-def _ends(values: tuple[Entry, ...]) -> list[str]:
-    ordered = sorted(values, key=lambda entry: entry.value)
-    return [show(ordered[0]), show(ordered[-1])] if ordered else []
+def _span(values: tuple[Entry, ...]) -> str:
+    """Return the least and the greatest of `values`; one where they are alike."""
+    ordered = [show(entry) for entry in sorted(values, key=lambda entry: entry.value)]
+    if not ordered or ordered[0] == ordered[-1]:
+        return ordered[0] if ordered else ""
+    return words.word("terminal.general_span").label.format(low=ordered[0], high=ordered[-1])
 
 
 def readings(installed: Installed, ledger: Ledger, danger: Panel) -> views.Readings:

@@ -26,7 +26,7 @@ def scope(plan: Plan) -> views.Scope:
     def told(name: str) -> str:
         return _shown(ledger.get(name))
 
-    permit_by = show(offer.permit_by) if offer and offer.permit_by else ""
+    permit_by = offer.permit_by.value if offer and offer.permit_by else ""
     dead = "house" if ledger["fact.source_is_service_panel"].value else "panel"
     return views.Scope(
         kind="offer" if offer else "request",

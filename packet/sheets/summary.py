@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from packet import words
 from packet.findings import Finding, finding, findings
-from packet.ledger import Entry, Kind, Ledger, Verdict
+from packet.ledger import Entry, Ledger, Verdict
 from packet.plans.branch_circuit import Plan
 from packet.sheets import views
 from packet.sheets.calculations import asked, numbers
@@ -31,13 +31,6 @@ KEY_VALUES = (
     ("circuit.length", "B"),
     ("voltage_drop_share", "L"),
 )
-KINDS = {
-    Kind.GIVEN: "given",
-    Kind.LABEL: "label",
-    Kind.FIGURE: "code",
-    Kind.COMPUTED: "calc",
-    Kind.CHOSEN: "calc",
-}
 STOP_RULES = 3
 MOST_ROWS = {Verdict.MEETS: 7, Verdict.ASK: 2, Verdict.FALLS_SHORT: 6}
 """Key values that leave room on one page for what stands above them."""
@@ -133,7 +126,7 @@ def _key_values(plan: Plan, letters: str) -> tuple[views.KeyValue, ...]:
                 views.KeyValue(
                     words.word(entry.name).label,
                     show(entry),
-                    KINDS[entry.kind],
+                    words.word(f"kind.{entry.kind.value}").label,
                     _place(entry, sheet, ledger, letters),
                 )
             )

@@ -6,11 +6,9 @@ import html
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 
-import yaml
-
-from packet.resources import folder
+from packet.language import cached
+from packet.resources import folder, read_texts
 
 _TAG = re.compile(r"<[^>]*>")
 
@@ -33,12 +31,19 @@ class Term:
     means: str
 
 
-@cache
+@cached
 def terms() -> tuple[Term, ...]:
-    """Return every explained word, in the order of ``templates/terms.yaml``."""
-    lines = yaml.load((folder("templates") / "terms.yaml").read_text("utf-8"), yaml.CSafeLoader)
+    """Return every explained word in the spoken language, in the order of ``terms.yaml``.
+
+    A language that has more spellings of a word than English writes them with commas between.
+    """
     return tuple(
-        Term(str(name), tuple(line["forms"]), line["means"]) for name, line in lines.items()
+        Term(
+            line["name"],
+            tuple(form for forms in line["forms"] for form in forms.split(", ")),
+            line["means"],
+        )
+        for line in read_texts(folder("templates") / "terms.yaml")
     )
 
 

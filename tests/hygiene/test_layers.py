@@ -23,6 +23,7 @@ LAYERS = (
     ("showing", "listing"),
     ("ledger",),
     ("words", "problems", "quantities", "resources"),
+    ("language",),
 )
 """Top to bottom; a module may import from its own layer and from those below."""
 

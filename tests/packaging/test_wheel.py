@@ -132,11 +132,14 @@ def test_the_installed_tool_is_not_the_checkout(installed: Installed) -> None:
     assert Path(told.stdout.strip()).is_relative_to(installed.bin.parent), told.stderr
 
 
-def test_the_figures_and_the_glossary_can_be_read_elsewhere(installed: Installed) -> None:
+def test_the_figures_the_glossary_and_the_catalogs_can_be_read_elsewhere(
+    installed: Installed,
+) -> None:
     code = (
         "from packet.codebook import EDITIONS, Book, figures; from packet.words import glossary;"
+        "from packet.resources import language_of, languages;"
         "[Book(edition).has(name) for edition in EDITIONS for name in figures()];"
-        "print(len(figures()), len(glossary()))"
+        "print(len(figures()), len(glossary()), [language_of(one).texts for one in languages()])"
     )
     elsewhere = installed.run("python", "-c", code)
     here = subprocess.run(

@@ -26,6 +26,7 @@ from pypdf.generic import ContentStream
 from weasyprint.formatting_structure import boxes
 
 from packet import render
+from packet.language import said
 from packet.sheets.views import SheetSet
 
 MM = 72 / 25.4
@@ -111,25 +112,29 @@ def every_fault(pages: Printed, sheets: SheetSet) -> list[str]:
 def page_numbers(pages: Printed) -> list[str]:
     """Each page tells its number and how many there are."""
     count = len(pages.texts)
+    said_on = said("Page %(page)s of %(pages)s")
+    told = {number: said_on % {"page": number, "pages": count} for number in range(1, count + 1)}
     return [
-        f"page {number} does not say `Page {number} of {count}`"
+        f"page {number} does not say `{told[number]}`"
         for number, text in enumerate(pages.texts, 1)
-        if not re.search(rf"Page {number} of {count}\b", text)
+        if not re.search(rf"{told[number]}\b", text)
     ]
 
 
 def stamps(pages: Printed, stamp: str) -> list[str]:
     """Each page carries the stamp of its values, once."""
+    line = said("Values %(stamp)s") % {"stamp": stamp}
     return [
-        f"page {number} has the stamp {text.count(f'Values {stamp}')} times"
+        f"page {number} has the stamp {text.count(line)} times"
         for number, text in enumerate(pages.texts, 1)
-        if text.count(f"Values {stamp}") != 1
+        if text.count(line) != 1
     ]
 
 
 def endings(pages: Printed, letters: str) -> list[str]:
     """Each sheet ends once, in order, and no other sheet does."""
-    found = "".join(re.findall(r"END OF SHEET ([A-Z])", "\n".join(pages.texts)))
+    line = said("END OF SHEET %(letter)s") % {"letter": "([A-Z])"}
+    found = "".join(re.findall(line, "\n".join(pages.texts)))
     return [] if found == letters else [f"sheets end as `{found}`, not `{letters}`"]
 
 

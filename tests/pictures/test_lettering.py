@@ -19,7 +19,8 @@ from packet.resources import font_file
 from tests.pictures.geometry import SMALLEST_TYPE
 from tests.pictures.odd_jobs import WORDS
 
-SIGNS = string.ascii_letters + string.digits + " .,:;()[]/-+&%'\"°·×²³½Ω@#*=_éßłñ"
+ACCENTED = "áçďéĝĥíĵķļłñóŕšßţúüŵýžÁÇĎÉĜĤÍĴĶĻÑÓŔŠŢÚÜŴÝŽ¿¡"
+SIGNS = string.ascii_letters + string.digits + " .,:;()[]/-+&%'\"°·×²³½Ω@#*=_" + ACCENTED
 
 
 @pytest.mark.parametrize(("bold", "weight"), [(False, 400), (True, 700)])
