@@ -43,9 +43,13 @@ def strangers(texts: list[str], job: Job, plan: Plan) -> set[str]:
     words = _symbols(plan) | _trade_names() | _units() | set(ALIKE_IN_EVERY_LANGUAGE)
     found = set()
     for text in texts:
-        rest = kept.sub(" ", text)
-        found |= {token for token in TOKEN.findall(rest) if len(token) > 1 and PLAIN.search(token)}
+        if _plain(text) - words:  # else there is nothing that a citation could explain
+            found |= _plain(kept.sub(" ", text))
     return found - words
+
+
+def _plain(text: str) -> set[str]:
+    return {token for token in TOKEN.findall(text) if len(token) > 1 and PLAIN.search(token)}
 
 
 def _whole(job: Job, plan: Plan) -> re.Pattern[str]:
