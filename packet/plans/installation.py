@@ -289,7 +289,11 @@ def _facts(
     fact("cable_at_panel", cable[0], title)
     fact("is_buried", any(part.is_buried for part in parts), title)
     fact("is_inside_wall", any(concealed), title)
-    fact("has_metal_box", any(box.material.value == "metal" for box in boxes), title)
+    metal = [box for box in boxes if box.material.value == "metal"]
+    fact("has_metal_box", metal, title)
+    fact("has_metal_outlet_box", [box for box in metal if box.role.value == "outlet"], title)
+    passed = [box for box in metal if box.role.value == "pull" and not is_spliced(job, box)]
+    fact("has_metal_pull_box", passed, title)
     fact("has_splices", any(is_spliced(job, box) for box in boxes), title)
     fact("is_outdoors", job.circuit.place.value in ("outdoors", "carport"), title)
     fact("is_aluminum", ledger["conductor_material"].value == "aluminum", title)

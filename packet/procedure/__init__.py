@@ -23,6 +23,8 @@ fact.uses_cable, fact.uses_raceway    some route part is so
 fact.cable_at_panel                   the route part that enters the panel is cable
 fact.is_buried, fact.is_inside_wall   some route part is so
 fact.has_metal_box                    some box is metal
+fact.has_metal_outlet_box             the box at the outlet is metal
+fact.has_metal_pull_box               wires pass a metal box in one piece
 fact.has_splices                      a box between the ends joins conductors
 fact.is_outdoors                      the outlet is outdoors
 fact.is_aluminum, fact.is_stranded    what the circuit conductors are made of

@@ -287,6 +287,9 @@ def box_needs(book: Book, box: Fitting) -> Iterator[Need]:
         yield Need("box-bonding-screw", "box-bonding-screw", bond)
         pigtail = computed(f"{at}.pigtails", "1", book.cite("metal_box_bonding"))
         yield Need("grounding-pigtail", "grounding-pigtail", pigtail)
+    if box.metal and not box.splices:
+        joined = computed(f"{at}.ground_connectors", "1", book.cite("metal_box_bonding"))
+        yield Need("ground-connector", "ground-connector", joined)
     if box.splices:
         spliced = quantity(box.conductors)
         connectors = chosen(f"{at}.wire_connectors", spliced, cite, boxes=one)

@@ -88,7 +88,8 @@ def test_price_and_signatures_stand_on_one_page(name: str) -> None:
 
 def test_what_falls_short_has_no_scope_to_sign() -> None:
     assert sheets("full-service", "client").letters == "A"
-    (page,) = printed("full-service", "letter", "client").texts
+    page, back = printed("full-service", "letter", "client").texts
+    assert "Words on sheet A" in back
     assert "DO NOT START" in page
     assert "To put it right" in page
     assert "work packet, K" in page

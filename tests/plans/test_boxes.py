@@ -13,7 +13,9 @@ import pytest
 
 from packet.ledger import Verdict
 from packet.plans.branch_circuit import Plan
+from packet.procedure import build_procedure
 from packet.quantities import magnitude
+from packet.sheets.forms import rows
 from tests.plans.test_answers import edited
 
 MEETS, SHORT, ASK = Verdict.MEETS, Verdict.FALLS_SHORT, Verdict.ASK
@@ -195,3 +197,26 @@ def test_a_box_in_a_wet_place_is_listed_for_it(
     assert plan.ledger.checks["box.1.box_suits_wet_place"].verdict is verdict
     inside = edited(tmp_path, "driveway-pedestal", said)
     assert "box.1.box_suits_wet_place" not in inside.ledger.checks
+
+
+@pytest.mark.parametrize(
+    ("name", "change", "outlet", "passed"),
+    [
+        ("garage-receptacle", (), True, False),
+        # the one metal box of this job is passed by the wires on their way to a charger
+        ("driveway-pedestal", (), False, True),
+        ("driveway-pedestal", (("role: pull", "role: junction"),), False, False),
+    ],
+)
+def test_the_steps_ground_each_metal_box_where_it_is(
+    tmp_path: Path, name: str, change: tuple[tuple[str, str], ...], outlet: bool, passed: bool
+) -> None:
+    """250.148: a metal box is joined to the ground wire, at the outlet or on the way."""
+    plan = edited(tmp_path, name, *change)
+    assert plan.ledger["fact.has_metal_outlet_box"].value is outlet
+    assert plan.ledger["fact.has_metal_pull_box"].value is passed
+    assert plan.installed is not None
+    steps = build_procedure(plan.ledger, rows(plan.installed), plan.book).blocks
+    done = {block.step.id for block in steps}
+    assert ("join_ground_outlet" in done) is outlet
+    assert bool(done & {"bond_pull_box", "bond_pull_box_raceway"}) is passed

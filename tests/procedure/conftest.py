@@ -45,6 +45,8 @@ JOB_FACTS = (
     "is_receptacle",
     "has_neutral",
     "has_metal_box",
+    "has_metal_outlet_box",
+    "has_metal_pull_box",
     "has_splices",
     "is_outdoors",
     "is_aluminum",

@@ -36,6 +36,7 @@ def job(kind: dict[str, bool], **more: bool) -> dict[str, Any]:
         "is_receptacle": kind["receptacle"],
         "source_is_service_panel": kind["service"],
         "has_metal_box": kind["metal"],
+        "has_metal_outlet_box": kind["metal"],
         "has_neutral": kind["neutral"],
         "white_wire_is_hot": kind["cable"] and not kind["neutral"],
         "has_loaded_reading": True,

@@ -81,7 +81,8 @@ ALLOWED_DIGITS = re.compile(r"\b811\b|\bL[12]\b")
 """The telephone number for buried lines, and the names of the two hot wires."""
 
 TOGGLES = (
-    *("has_neutral", "has_metal_box", "has_splices", "is_outdoors", "is_aluminum", "is_stranded"),
+    *("has_neutral", "has_metal_box", "has_metal_outlet_box", "has_metal_pull_box", "has_splices"),
+    *("is_outdoors", "is_aluminum", "is_stranded"),
     *("white_wire_is_hot", "setting_is_restricted", "has_insulation_test", "has_loaded_reading"),
 )
 ROUTES = (
