@@ -88,7 +88,7 @@ def _extra(plan: Plan, load: views.LoadWorksheet, least: Entry) -> dict[str, Any
         "methods": methods(plan),
         "insulation": ", ".join(dict.fromkeys(show(mark) for mark in markings if mark)),
         "load_method": load.methods[0].name,
-        "load_current": f"load.{plan.load.method.value}.current",
+        "load_current": plan.load.worksheet.deciding.name,
         "least_ampacity": least.name,
     }
 
@@ -153,7 +153,7 @@ def _of(review: _Review, line: dict[str, Any], least: Entry) -> tuple[str, str]:
     texts, filled = review.texts, review.filled
     if "load" in line:
         governing = review.load.methods[0]
-        number = next(one.number for one in governing.lines if one.kind == "total")
+        number = [one.number for one in governing.lines if one.kind == "total"][-1]
         return governing.section, filled.text(texts["line"], line=number)
     if "least_ampacity" in line:
         return _sections(least.cite), filled.text(texts["row"], row=review.rows[least.name])

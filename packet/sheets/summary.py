@@ -7,7 +7,7 @@ from packet.findings import Finding, finding, findings
 from packet.ledger import Entry, Ledger, Verdict
 from packet.plans.branch_circuit import Plan
 from packet.sheets import views
-from packet.sheets.calculations import asked, numbers
+from packet.sheets.calculations import asked, numbers, unconfirmed
 from packet.sheets.views import SHORTFALL_SHEETS
 from packet.showing import show, show_source
 
@@ -24,7 +24,7 @@ MOST_TELLING = (
 KEY_VALUES = (
     ("overcurrent_rating", "E"),
     ("conductor_size", "E"),
-    ("load.{method}.current", "K"),
+    ("{load}", "K"),
     ("service.rating", "K"),
     ("charging_current", "L"),
     ("equipment_grounding", "E"),
@@ -70,6 +70,7 @@ def summary(
         people=words.word("people.needed").label,
         power_off=power_off,
         stop_if=stop_if[:STOP_RULES],
+        unconfirmed=_sheet("L", letters) if any(unconfirmed(ledger)) else "",
     )
 
 
@@ -117,10 +118,10 @@ def _reason(one: Finding, plan: Plan, letters: str) -> views.Reason:
 
 def _key_values(plan: Plan, letters: str) -> tuple[views.KeyValue, ...]:
     ledger = plan.ledger
-    method = str(plan.load.method.value)
+    load = plan.load.worksheet.deciding.name
     rows = []
     for name, sheet in KEY_VALUES:
-        entry = ledger.get(name.format(method=method))
+        entry = ledger.get(name.format(load=load))
         if entry is not None:
             rows.append(
                 views.KeyValue(

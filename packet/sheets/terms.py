@@ -51,11 +51,13 @@ class FirstUses:
     """Tells, sheet after sheet, which words a reader of one set meets for the first time."""
 
     def __init__(self, known: Sequence[Term]) -> None:
-        self._by_form = {form.casefold(): term for term in known for form in term.forms}
+        self._by_form = {_key(form): term for term in known for form in term.forms}
         longest_first = sorted(self._by_form, key=len, reverse=True)
-        self._any = re.compile(
-            rf"(?<![\w-])(?:{'|'.join(map(re.escape, longest_first))})(?![\w-])", re.IGNORECASE
+        ways = (
+            re.escape(form) if _is_sign(form) else f"(?i:{re.escape(form)})"
+            for form in longest_first
         )
+        self._any = re.compile(rf"(?<![\w-])(?:{'|'.join(ways)})(?![\w-])")
         self._told: set[str] = set()
 
     def __call__(self, sheet: str) -> list[Term]:
@@ -70,9 +72,18 @@ class FirstUses:
         texts = [html.unescape(_TAG.sub(" ", sheet))]
         while texts:
             for use in self._any.findall(re.sub(r"\s+", " ", texts.pop())):
-                term = self._by_form[use.casefold()]
+                term = self._by_form.get(use) or self._by_form[use.casefold()]
                 if term.name not in self._told:
                     self._told.add(term.name)
                     found.append(term)
                     texts.append(term.means)
         return sorted(found, key=lambda term: term.name.casefold())
+
+
+def _is_sign(form: str) -> bool:
+    """Say whether capitals matter: VA is a unit, and `va` a word of another language."""
+    return form[-1].isupper()
+
+
+def _key(form: str) -> str:
+    return form if _is_sign(form) else form.casefold()

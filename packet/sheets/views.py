@@ -225,6 +225,8 @@ class Summary:
     stop_if : tuple of str
         When to stop and call a licensed electrician; at most 3, each ending the sentence
         "Stop and call a licensed electrician if ...".
+    unconfirmed : str, optional
+        Sheet that lists the figures which nobody has compared with a published copy.
     """
 
     letter: ClassVar[str] = "A"
@@ -244,6 +246,7 @@ class Summary:
     people: str
     power_off: str
     stop_if: tuple[str, ...]
+    unconfirmed: str = ""
 
 
 # ---------------------------------------------------------------------------------- B buy

@@ -104,3 +104,10 @@ def test_an_explanation_is_short_plain_and_without_a_figure(term: Term) -> None:
 
 def test_the_explanations_read_at_grade_8_or_below() -> None:
     assert grade(" ".join(term.means for term in terms())) <= 8
+
+
+def test_a_sign_is_told_from_a_word_by_its_capitals() -> None:
+    volt_amperes = Term("VA", ("kVA", "VA"), "A unit.")
+    assert FirstUses((volt_amperes,))("Si el cable va por la pared.") == []
+    assert FirstUses((volt_amperes,))("180 VA each") == [volt_amperes]
+    assert FirstUses((BREAKER,))("THE BREAKER") == [BREAKER]
