@@ -32,7 +32,7 @@ KEY_VALUES = (
     ("voltage_drop_share", "L"),
 )
 STOP_RULES = 3
-MOST_ROWS = {Verdict.MEETS: 7, Verdict.ASK: 2, Verdict.FALLS_SHORT: 6}
+MOST_ROWS = {Verdict.MEETS: 7, Verdict.ASK: 2, Verdict.FALLS_SHORT: 4}
 """Key values that leave room on one page for what stands above them."""
 
 

@@ -12,6 +12,7 @@ import pytest
 from packet import render, words
 from packet.jobfile import load_job
 from packet.language import said, speaking
+from packet.resources import language_of
 from packet.sheets import sets, views
 from packet.showing import stamp
 from tests.demos.conftest import JOBS, NAMES, planned
@@ -53,6 +54,31 @@ def test_every_word_comes_from_a_catalog_or_stays_in_every_language(name: str) -
     with speaking(pseudo_language()):
         pages = checks.printed(in_pseudo(name), "letter")
     assert words_of_nowhere(name, pages.texts) == set()
+
+
+def test_spanish_lacks_nothing_and_fits_its_pages() -> None:
+    """Terms after NOM-001-SEDE-2012 and the Spanish safety sheets of OSHA and CPWR."""
+    spanish = language_of("es")
+    assert spanish.missing == 0
+    with speaking(spanish):
+        whole = sets.clipboard_set(planned("full-service"))
+        pages = checks.printed(whole, "letter")
+        assert checks.every_fault(pages, whole) == []
+    assert "NO EMPIECE" in pages.texts[0]
+    assert "FIN DE LA HOJA A" in pages.texts[1]
+
+
+@pytest.mark.parametrize(
+    ("english", "spanish"),
+    [
+        *(("DANGER", "PELIGRO"), ("WARNING", "ADVERTENCIA")),
+        *(("CAUTION", "PRECAUCIÓN"), ("NOTICE", "AVISO")),
+    ],
+)
+def test_signal_words_are_those_of_the_standard(english: str, spanish: str) -> None:
+    """ANSI Z535.4 in Spanish, from memory."""
+    with speaking(language_of("es")):
+        assert said(english) == spanish
 
 
 TAG = re.compile(r"<[^>]*>")

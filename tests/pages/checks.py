@@ -143,8 +143,7 @@ def left_over_signs(pages: Printed) -> list[str]:
     return [
         f"page {number} shows `{sign}`"
         for number, text in enumerate(pages.texts, 1)
-        for sign in ("{{", "}}", "{%", "None", "nan", "&amp;", "&#", "TODO", "\ufffd")
-        if sign in text
+        for sign in re.findall(r"\{\{|\}\}|\{%|\bNone\b|\bnan\b|&amp;|&#|\bTODO\b|\ufffd", text)
     ]
 
 

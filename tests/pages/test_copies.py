@@ -71,8 +71,10 @@ def recognized(page: Image.Image, places: list[tuple[int, int, int, int]], at: P
     page.save(at / "page.png")
     read = partial(run, "tesseract")
     by_line = words(read(str(names), "-", "--psm", "7", "-l", "eng"))
-    whole = words(read(str(at / "page.png"), "-", "--psm", "11", "-l", "eng"))
-    return " ".join((by_line | whole).elements())
+    found = by_line
+    for as_block_or_scattered in ("6", "11"):
+        found |= words(read(str(at / "page.png"), "-", "--psm", as_block_or_scattered, "-l", "eng"))
+    return " ".join(found.elements())
 
 
 def lost_words(
