@@ -24,7 +24,6 @@ from packet.drawings.lettering import (
     wrapped,
 )
 from packet.drawings.paper import (
-    BUS,
     ENCLOSURE,
     REMOVED,
     TALLEST,
@@ -236,8 +235,6 @@ class _Column:
         self.placed.paths.append(Path(shape.d, x, y, **pen))
         if shape.solid:
             self.placed.paths.append(Path(shape.solid, x, y, THIN, fill="#000"))
-        if shape.heavy:
-            self.placed.paths.append(Path(shape.heavy, x, y, BUS))
         if item.state == "remove":
             self.placed.paths.append(Path(_strokes_across(shape, item.letters), x, y, THIN))
         if item.letters and shape.letters:

@@ -15,8 +15,8 @@ WIDTH = 172.0
 TALLEST = 218.0
 """A picture may fill a page of its own, under the heading and a line or two of words."""
 
-THIN, THICK, BUS = 0.3, 0.6, 1.2
-"""Widths of lines: existing, new, and bars that carry current."""
+THIN, THICK = 0.3, 0.6
+"""Widths of lines: existing and new."""
 ENCLOSURE = "6 1.6 2.4 1.6"
 """Dashes and dots around an enclosure."""
 REMOVED = "2.4 1.2"

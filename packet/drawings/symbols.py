@@ -16,7 +16,7 @@ from packet.drawings.paper import circle
 
 @dataclass(frozen=True)
 class Shape:
-    """Path data of one symbol; `solid` parts are filled, `heavy` ones drawn as a bus.
+    """Path data of one symbol; `solid` parts are filled.
 
     It reaches `height` down from its port; letters, if it has any, stand around `letters`.
     """
@@ -24,7 +24,6 @@ class Shape:
     d: str
     height: float
     solid: str = ""
-    heavy: str = ""
     letters: tuple[float, float] | None = None
 
 
@@ -37,7 +36,7 @@ SHAPES = {
     "switch": Shape(
         "M0 0V1.8M0 12V10.2M0 9.4L4.6 1.6", 12, circle(0, 2.2, 0.8) + circle(0, 9.8, 0.8)
     ),
-    "bus": Shape("M0 0V4", 4, heavy="M-10 2H10"),
+    "bus": Shape("M0 0V1.2M-10 1.2H10V2.8H-10ZM0 2.8V4", 4),
     "box": Shape("M-4 0H4V8H-4Z", 8),
     "receptacle": Shape(f"{_ROUND}M0 0V12", 12),
     "fixed": Shape("M-8 0H8V10H-8Z", 10, letters=(0, 5)),

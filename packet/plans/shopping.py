@@ -263,11 +263,9 @@ def _end_needs(book: Book, job: Job, placed: Placed, circuit: Circuit) -> Iterat
         firestop = Entry(
             "ends.rated_holes", quantity(len(holes)), Kind.GIVEN, span=holes[0].name.span
         )
-    configuration = (
-        job.circuit.configuration.value
-        if placed.is_receptacle and job.circuit.configuration
-        else None
-    )
+    configuration = given("circuit.configuration", job.circuit.configuration)
+    if not placed.is_receptacle:
+        configuration = None
     device = "gfci" if placed.is_gfci.value else "standard"
     yield from stock.end_needs(book, configuration, circuit.rating, device, firestop)
 

@@ -300,7 +300,7 @@ def box_needs(book: Book, box: Fitting) -> Iterator[Need]:
 
 def end_needs(
     book: Book,
-    configuration: str | None,
+    configuration: Entry | None,
     rating: Entry,
     device: str,
     firestop: Entry | None = None,
@@ -309,8 +309,8 @@ def end_needs(
 
     Parameters
     ----------
-    configuration : str, optional
-        Of the receptacle; None for equipment that is wired in.
+    configuration : Entry, optional
+        NEMA configuration of the receptacle; None for equipment that is wired in.
     rating : Entry
         Of the overcurrent device. [A]
     device : str
@@ -324,7 +324,8 @@ def end_needs(
     yield Need(f"{amperes}-2-pole-{device}-breaker", f"{device}-breaker", breaker, (rating,))
     if configuration is not None:
         receptacle = computed("ends.receptacles", "1", cite)
-        yield Need(f"{configuration}-receptacle", "receptacle", receptacle, (rating,))
+        facts = (configuration, rating)
+        yield Need(f"{configuration.value}-receptacle", "receptacle", receptacle, facts)
     yield Need("circuit-label", "circuit-label", book.figure("labels_per_circuit"))
     if firestop is not None and decimal_of(firestop):
         each = book.figure("holes_per_tube")

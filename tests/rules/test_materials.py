@@ -32,6 +32,7 @@ from tests.rules.givens import given, size, trade_size
 from tests.rules.installation import enters_ledger, reworked
 
 BOOK = Book("2023")
+FACE = given("circuit.configuration", "14-50")
 TEXTS = yaml.safe_load(
     (Path(__file__).parents[2] / "templates" / "materials.yaml").read_text("utf-8")
 )
@@ -173,7 +174,7 @@ def test_a_metal_outlet_box_with_its_parts() -> None:
 
 def test_the_two_ends() -> None:
     rating = given("overcurrent_rating", 50, "A")
-    found = needed(end_needs(BOOK, "14-50", rating, "gfci"))
+    found = needed(end_needs(BOOK, FACE, rating, "gfci"))
     assert found == {"50-2-pole-gfci-breaker": 1, "14-50-receptacle": 1, "circuit-label": 2}
     holes = given("ends.firestop_holes", 7, "")
     wired = needed(end_needs(BOOK, None, rating, "standard", holes))
@@ -287,7 +288,13 @@ def test_every_material_has_its_words(method: str) -> None:
         *run_needs(BOOK, planned, WASTE),
         *box_needs(BOOK, Fitting(1, "outlet-metal-box", True, True, "outlet-cover", True, 4)),
         *box_needs(BOOK, Fitting(2, "outlet-nonmetallic-box", False, False, "outlet-cover")),
-        *end_needs(BOOK, "14-50", rating, "gfci", given("ends.firestop_holes", 1, "")),
+        *end_needs(
+            BOOK,
+            given("circuit.configuration", "14-50"),
+            rating,
+            "gfci",
+            given("ends.firestop_holes", 1, ""),
+        ),
         *end_needs(BOOK, None, rating, "standard"),
     ]
     for need in needs:
