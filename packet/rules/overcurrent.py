@@ -60,7 +60,7 @@ def selected_overcurrent_rating(book: Book, minimum: Entry) -> Entry:
     """
     smallest = book.figure("smallest_power_circuit_rating")
     needed = max(minimum.value, smallest.value)
-    for rating in _standard_ratings(book):
+    for rating in standard_ratings(book):
         if rating >= needed:
             return chosen(
                 "selected_overcurrent_rating",
@@ -86,7 +86,7 @@ def overcurrent_rating_checks(
     ----
     standard_ratings, overcurrent_device_carries_load, smallest_power_circuit_rating
     """
-    standard = rating.value in _standard_ratings(book)
+    standard = rating.value in standard_ratings(book)
     smallest = book.figure("smallest_power_circuit_rating")
     return (
         Check(
@@ -140,7 +140,7 @@ def overcurrent_limit(book: Book, name: str, ampacity: Entry, several_receptacle
     next_size_up_limit, conductor_protected_at_its_ampacity, standard_ratings
     """
     largest = book.figure("next_size_up_limit")
-    above = next((one for one in _standard_ratings(book) if one >= ampacity.value), None)
+    above = next((one for one in standard_ratings(book) if one >= ampacity.value), None)
     if several_receptacles.value or above is None or above > largest.value:
         return computed(name, "I_z", book.cite("conductor_protected_at_its_ampacity"), I_z=ampacity)
     cite = (book.cite("next_size_up_limit"), book.table("standard_ratings").cite)
@@ -195,5 +195,6 @@ def small_conductor_protected(
     )
 
 
-def _standard_ratings(book: Book) -> Iterator[Any]:
+def standard_ratings(book: Book) -> Iterator[Any]:
+    """Yield every standard rating of overcurrent devices, the smallest first [A]; 240.6(A)."""
     return (row["rating"] for row in book.table("standard_ratings").rows())
