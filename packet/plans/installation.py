@@ -200,9 +200,9 @@ def _landings(placed: Placed, joins: bool) -> Iterator[tuple[str, str, tuple[str
         True,
     )
     if placed.is_gfci.value:
+        yield PIGTAIL, "panel", ("panel neutral bar",), "panel neutral bar", False
         if placed.has_neutral:
             yield "breaker_neutral", "panel", ("panel breaker neutral",), "panel breaker", False
-        yield PIGTAIL, "panel", ("panel neutral bar",), "panel neutral bar", False
     elif placed.has_neutral:
         yield "panel_neutral", "panel", ("panel neutral bar",), "panel neutral bar", False
     yield "panel_l1", "panel", ("panel breaker line 1",), "panel breaker", False
@@ -238,7 +238,9 @@ def _readings(
         "solid" if solid else "stranded",
     )
     ledger.add(path)
-    for reading in readings(book, outlet, path, drop.drop):
+    stages = WIRES_FIRST if parts[0].is_cable else PANEL_FIRST
+    planned = readings(book, outlet, path, drop.drop)
+    for reading in sorted(planned, key=lambda one: stages.index(_stage(one))):
         for end in (reading.low, reading.high):
             if end is not None:
                 ledger.add(end)
@@ -254,7 +256,14 @@ def _readings(
         )
 
 
+WIRES_FIRST = ("wires", "proof", "dead", "live", "loaded")
+PANEL_FIRST = ("proof", "wires", "dead", "live", "loaded")
+"""A cable is tested before the panel is opened; wires in a raceway are pulled into a dead panel."""
+
+
 def _stage(reading: Reading) -> str:
+    if reading.id.startswith(("apart-", "insulation-")):
+        return "wires"
     if reading.kind == "proof" or reading.id.startswith("dead-"):
         return "proof"
     if reading.kind == "dead":

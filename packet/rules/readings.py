@@ -295,10 +295,25 @@ def _isolation(book: Book, outlet: Outlet) -> Iterator[Reading]:
             )
 
 
+CLIPPED = (
+    ("l1", "g"),
+    ("l2", "g"),
+    ("l1", "n"),
+    ("l2", "n"),
+    ("n", "g"),
+    ("l1", "l2"),
+)
+"""Order of the live readings at the terminals of wired equipment."""
+
+
 def _live(book: Book, outlet: Outlet) -> Iterator[Reading]:
     both, leg = voltage_band(book, "both"), voltage_band(book, "leg")
     place = "outlet" if outlet.receptacle else "equipment"
-    for a, b in _pairs(outlet):
+    # clips are set on ground before a hot terminal, and from hot to hot last
+    pairs = list(_pairs(outlet))
+    if not outlet.receptacle:
+        pairs.sort(key=CLIPPED.index)
+    for a, b in pairs:
         if (a, b) == ("l1", "l2"):
             low, high, action = *both, "both-legs"
         elif (a, b) == ("n", "g"):

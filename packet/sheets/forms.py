@@ -29,7 +29,7 @@ def rows(installed: Installed) -> written.Rows:
 
 
 def torque(installed: Installed, ledger: Ledger) -> views.Torque:
-    """Return sheet E: panel first, then the outlet, in the order the wrench moves."""
+    """Return sheet E, in the order the wrench moves."""
     numbered = list(enumerate(installed.terminals, 1))
     places = list(dict.fromkeys(terminal.place for terminal in installed.terminals))
     return views.Torque(
