@@ -10,14 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot
 from typing import TypedDict
 
 from packet.drawings.lettering import (
     CAPITAL,
     LINE,
-    SMALL_SIZE,
     SPARE,
     TEXT_SIZE,
     text_width,
@@ -26,13 +25,14 @@ from packet.drawings.lettering import (
 from packet.drawings.paper import (
     BUS,
     ENCLOSURE,
+    REGULAR,
     REMOVED,
-    TALLEST,
     THICK,
     THIN,
     WIDTH,
     Drawing,
     Path,
+    Room,
     Text,
 )
 from packet.drawings.symbols import SHAPES, Shape
@@ -52,12 +52,8 @@ _LEFT_MARK = 34.0
 _RIGHT_WIDTH = RIGHT_EDGE - SPARE - _LABEL_TEXT
 _LEFT_WIDTH = LEFT_EDGE - SPARE - _LEFT_TEXT
 _WIDE_GAPS, _LEAST_GAP = (9.0, 6.0, 3.6), 2.4
-_COMFORTABLE = 190.0
-"""Above this the rows move closer, to leave room for what stands below the drawing."""
 _FOOT, _GOES_ON = 2.0, 9.0
 """Room for the foot of an enclosure, and for the arrow to the next part."""
-_LEAST_PART = 120
-"""Parts are made alike in height, but not lower than this."""
 _ARROW = "M0 0V7M-1.8 4.4L0 7.4L1.8 4.4"
 
 
@@ -69,7 +65,9 @@ class Part:
     symbols: tuple[Symbol, ...]
 
 
-def one_line(symbols: tuple[Symbol, ...], words: Mapping[str, str]) -> list[Part]:
+def one_line(
+    symbols: tuple[Symbol, ...], words: Mapping[str, str], room: Room = REGULAR
+) -> list[Part]:
     """Place all `symbols`, on as many pages as they need.
 
     Parameters
@@ -78,33 +76,36 @@ def one_line(symbols: tuple[Symbol, ...], words: Mapping[str, str]) -> list[Part
     words : mapping
         How each state is marked, by state; under ``before`` and ``after`` what stands beside
         the arrows from and to another part.
+    room : Room
+        Above what is comfortable the rows move closer, to leave room for what stands below the
+        drawing; parts are made alike in height, but not lower than the least.
     """
     for gap in _WIDE_GAPS:
-        parts = _parts(symbols, words, gap, TALLEST)
-        if len(parts) == 1 and parts[0].drawing.height <= _COMFORTABLE:
+        parts = _parts(symbols, words, gap, room, room.tallest)
+        if len(parts) == 1 and parts[0].drawing.height <= room.comfortable:
             return parts
-    parts = _parts(symbols, words, _LEAST_GAP, TALLEST)
+    parts = _parts(symbols, words, _LEAST_GAP, room, room.tallest)
     if len(parts) > 1:
-        for limit in range(_LEAST_PART, int(TALLEST), 10):
-            alike = _parts(symbols, words, _LEAST_GAP, limit)
+        for limit in range(room.least, int(room.tallest), 10):
+            alike = _parts(symbols, words, _LEAST_GAP, room, limit)
             if len(alike) == len(parts):
                 return alike
     return parts
 
 
 def _parts(
-    symbols: tuple[Symbol, ...], words: Mapping[str, str], gap: float, limit: float
+    symbols: tuple[Symbol, ...], words: Mapping[str, str], gap: float, room: Room, limit: float
 ) -> list[Part]:
     """Fill parts up to `limit`; a symbol that is taller alone has a part of its own."""
     parts: list[Part] = []
-    column = _Column(words, gap)
+    column = _Column(words, gap, room)
     held: list[Symbol] = []
     for number, symbol in enumerate(symbols, 1):
         longer = column.longer_by(symbol)
-        room = _FOOT if number == len(symbols) else _FOOT + _GOES_ON
-        if held and longer.height + room > limit:
+        below = _FOOT if number == len(symbols) else _FOOT + _GOES_ON
+        if held and longer.height + below > limit:
             parts.append(Part(column.closed(goes_on=True), tuple(held)))
-            longer = _Column(words, gap, comes_from=True).longer_by(symbol)
+            longer = _Column(words, gap, room, comes_from=True).longer_by(symbol)
             held = []
         column = longer
         held.append(symbol)
@@ -115,16 +116,19 @@ def _parts(
 class _Column:
     """Fills one drawing from the top; `y` and `left_y` only grow."""
 
-    def __init__(self, words: Mapping[str, str], gap: float, *, comes_from: bool = False) -> None:
+    def __init__(
+        self, words: Mapping[str, str], gap: float, room: Room, *, comes_from: bool = False
+    ) -> None:
         self.words = words
         self.gap = gap
+        self.small = room.small
         self.y = 1.0
         self.left_y = 1.0
         self.port: float | None = None
         self.enclosure = ""
         self.top = 0.0
         self.state: State = "existing"
-        self.placed = Drawing()
+        self.placed = Drawing(enlarged=room.enlarged)
         if comes_from:
             self._arrow("before")
 
@@ -135,7 +139,9 @@ class _Column:
     def longer_by(self, symbol: Symbol) -> _Column:
         """Return a column with one more symbol, and leave this one as it is."""
         longer = copy(self)
-        longer.placed = Drawing(0.0, list(self.placed.paths), list(self.placed.texts))
+        longer.placed = replace(
+            self.placed, paths=list(self.placed.paths), texts=list(self.placed.texts)
+        )
         longer._add(symbol)
         return longer
 
@@ -239,12 +245,12 @@ class _Column:
         if shape.heavy:
             self.placed.paths.append(Path(shape.heavy, x, y, BUS))
         if item.state == "remove":
-            self.placed.paths.append(Path(_strokes_across(shape, item.letters), x, y, THIN))
+            self.placed.paths.append(Path(_strokes_across(shape, item.letters, self.small), x, y, THIN))
         if item.letters and shape.letters:
             letters_x, letters_y = shape.letters
-            base = y + letters_y + CAPITAL * SMALL_SIZE / 2
+            base = y + letters_y + CAPITAL * self.small / 2
             self.placed.texts.append(
-                Text(x + letters_x, base, item.letters, True, SMALL_SIZE, centred=True)
+                Text(x + letters_x, base, item.letters, True, self.small, centred=True)
             )
 
     def _label(
@@ -254,7 +260,7 @@ class _Column:
         top = middle - (len(name) + len(rating)) * LINE / 2
         below = self.placed.lettering(x, top, name, bold=True)
         self.placed.lettering(x, below, rating)
-        size = SMALL_SIZE if len(item.number) > 2 else TEXT_SIZE
+        size = self.small if len(item.number) > 2 else TEXT_SIZE
         half = text_width(item.number, size, bold=False) / 2
         base = middle + CAPITAL * size / 2
         radius = max(_NUMBER_RADIUS, hypot(half + 0.5, base - middle + 0.5))
@@ -287,10 +293,10 @@ def _pen(state: State) -> _Pen:
     )
 
 
-def _strokes_across(shape: Shape, letters: str) -> str:
+def _strokes_across(shape: Shape, letters: str, size: float) -> str:
     """Return the two strokes of a thing to remove, one on each side of its letters."""
     x, y = shape.letters or (0.0, shape.height / 2)
-    inner = text_width(letters, SMALL_SIZE) / 2 + 0.7 if shape.letters else 2.0
+    inner = text_width(letters, size) / 2 + 0.7 if shape.letters else 2.0
     outer = max(inner + 1.5, 5.0)
     left = f"M{x - outer:g} {y + 1.5:g}L{x - inner:g} {y - 1.5:g}"
     return f"{left}M{x + inner:g} {y + 1.5:g}L{x + outer:g} {y - 1.5:g}"

@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import groupby
 
-from packet.drawings.lettering import CAPITAL, LINE, SMALL_SIZE, SPARE, wrapped
-from packet.drawings.paper import THICK, THIN, WIDTH, Drawing, Path, Text, circle
+from packet.drawings.lettering import CAPITAL, LINE, SPARE, wrapped
+from packet.drawings.paper import REGULAR, THICK, THIN, WIDTH, Drawing, Path, Room, Text, circle
 from packet.sheets.views import Landing, TerminalPicture
 
 LABEL_LEFT, LABEL_RIGHT = 1.0, 50.0
@@ -66,7 +66,9 @@ FACES: dict[str, dict[str, tuple[float, float, str]]] = {
 """Configuration -> letter of each contact -> its place around the middle, and its slot."""
 
 
-def terminals(picture: TerminalPicture, words: Mapping[str, str]) -> Drawing:
+def terminals(
+    picture: TerminalPicture, words: Mapping[str, str], room: Room = REGULAR
+) -> Drawing:
     """Draw one end of the circuit.
 
     Parameters
@@ -74,17 +76,19 @@ def terminals(picture: TerminalPicture, words: Mapping[str, str]) -> Drawing:
     picture : TerminalPicture
     words : mapping
         ``row`` stands before the number of a torque row.
+    room : Room
     """
-    return _End(picture, words).drawn()
+    return _End(picture, words, room).drawn()
 
 
 class _End:
     """Fills the drawing from the top."""
 
-    def __init__(self, picture: TerminalPicture, words: Mapping[str, str]) -> None:
+    def __init__(self, picture: TerminalPicture, words: Mapping[str, str], room: Room) -> None:
         self.picture = picture
         self.words = words
-        self.placed = Drawing()
+        self.small = room.small
+        self.placed = Drawing(enlarged=room.enlarged)
         self.top = 1.0
         self.y = self.top + 1.0
 
@@ -160,8 +164,8 @@ class _End:
                 self._letter(_FACE + x, middle + y + (away if y > 0 else -away), letter)
 
     def _letter(self, x: float, y: float, letter: str) -> None:
-        base = y + CAPITAL * SMALL_SIZE / 2
-        self.placed.texts.append(Text(x, base, letter, True, SMALL_SIZE, centred=True))
+        base = y + CAPITAL * self.small / 2
+        self.placed.texts.append(Text(x, base, letter, True, self.small, centred=True))
 
 
 def _color_and_size(landing: Landing, width: float) -> list[str]:
