@@ -39,7 +39,7 @@ THINNEST_LINE = 0.25
 CLIP, EDGE = 16.0, 6.4
 FONTS = {"Packet-Sans", "Packet-Sans-Bold", "Packet-Mono", "Packet-Mono-Bold"}
 WHOLE = {"step", "guard", "hazard", "gate", "calc", "blank", "question", "result", "drawing"}
-"""Classes of parts that stand on one page; so does each row of a table."""
+"""Classes of parts that stand on one page; so does each row of a table and each word explained."""
 
 
 @dataclass(frozen=True)
@@ -293,6 +293,7 @@ def splits(pages: Printed) -> list[str]:
         if element is None or isinstance(box, boxes.TextBox | boxes.LineBox):
             continue
         row = _tag(box) == "tr" and not item.inside("thead")
+        row |= _tag(box) == "div" and bool(item.around) and _tag(item.around[-1]) == "dl"
         if row or _classes(box) & WHOLE:
             found[id(element)].add(item.page)
             names[id(element)] = " ".join(sorted(_classes(box))) or _tag(box)
