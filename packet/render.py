@@ -38,7 +38,7 @@ file's own weight: bold words too tight, and widths in the PDF that are not thos
 TYPED_SIGNS = bytes([*range(32, 127), *range(128, 256)]).decode("cp1252", "ignore")
 """What can be typed into a field; its font goes whole into the PDF, so it has no other signs."""
 
-MARGIN_SIGNS = {"regular": 68, "large": 62}
+MARGIN_SIGNS = {"regular": 68, "large": 66}
 """Signs of a line at the foot of the page beside the page number."""
 
 _SCHEME = "packet:"

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from copy import copy
 from dataclasses import dataclass, replace
 from math import hypot
-from typing import TypedDict
+from typing import NamedTuple, TypedDict
 
 from packet.drawings.lettering import (
     CAPITAL,
@@ -42,8 +42,18 @@ TRUNK = 68.0
 LEFT_EDGE, RIGHT_EDGE = 52.0, WIDTH - 0.5
 """Sides of an enclosure."""
 
-NAME_LINES, RATING_LINES, RUN_LINES, ENCLOSURE_LINES = 3, 2, 3, 2
-"""Most lines of each kind of label; the table below the diagram has the full text."""
+
+class Lines(NamedTuple):
+    """Most lines of each kind of label; the table below the diagram has the full text."""
+
+    name: int
+    rating: int
+    run: int
+    enclosure: int
+
+
+USUAL, FEWER = Lines(3, 2, 3, 2), Lines(2, 1, 2, 1)
+"""Lines are fewer where one item would else be taller than the page."""
 
 _NUMBER_RADIUS = 3.8
 _LABEL_NUMBER, _LABEL_TEXT = 84.0, 90.0
@@ -80,32 +90,48 @@ def one_line(
         Above what is comfortable the rows move closer, to leave room for what stands below the
         drawing; parts are made alike in height, but not lower than the least.
     """
-    for gap in _WIDE_GAPS:
-        parts = _parts(symbols, words, gap, room, room.tallest)
-        if len(parts) == 1 and parts[0].drawing.height <= room.comfortable:
-            return parts
-    parts = _parts(symbols, words, _LEAST_GAP, room, room.tallest)
-    if len(parts) > 1:
-        for limit in range(room.least, int(room.tallest), 10):
-            alike = _parts(symbols, words, _LEAST_GAP, room, limit)
-            if len(alike) == len(parts):
-                return alike
+    parts = _Layout(symbols, words, room, USUAL).parts()
+    if any(part.drawing.height > room.tallest for part in parts):
+        return _Layout(symbols, words, room, FEWER).parts()
     return parts
 
 
-def _parts(
-    symbols: tuple[Symbol, ...], words: Mapping[str, str], gap: float, room: Room, limit: float
-) -> list[Part]:
+@dataclass(frozen=True)
+class _Layout:
+    """What a diagram is laid out from, whatever its gaps and its parts."""
+
+    symbols: tuple[Symbol, ...]
+    words: Mapping[str, str]
+    room: Room
+    lines: Lines
+
+    def parts(self) -> list[Part]:
+        """Choose the gap between rows, and where to part the diagram."""
+        room = self.room
+        for gap in _WIDE_GAPS:
+            parts = _parts(self, gap, room.tallest)
+            if len(parts) == 1 and parts[0].drawing.height <= room.comfortable:
+                return parts
+        parts = _parts(self, _LEAST_GAP, room.tallest)
+        if len(parts) > 1:
+            for limit in range(room.least, int(room.tallest), 10):
+                alike = _parts(self, _LEAST_GAP, limit)
+                if len(alike) == len(parts):
+                    return alike
+        return parts
+
+
+def _parts(layout: _Layout, gap: float, limit: float) -> list[Part]:
     """Fill parts up to `limit`; a symbol that is taller alone has a part of its own."""
     parts: list[Part] = []
-    column = _Column(words, gap, room)
+    column = _Column(layout, gap)
     held: list[Symbol] = []
-    for number, symbol in enumerate(symbols, 1):
+    for number, symbol in enumerate(layout.symbols, 1):
         longer = column.longer_by(symbol)
-        below = _FOOT if number == len(symbols) else _FOOT + _GOES_ON
+        below = _FOOT if number == len(layout.symbols) else _FOOT + _GOES_ON
         if held and longer.height + below > limit:
             parts.append(Part(column.closed(goes_on=True), tuple(held)))
-            longer = _Column(words, gap, room, comes_from=True).longer_by(symbol)
+            longer = _Column(layout, gap, comes_from=True).longer_by(symbol)
             held = []
         column = longer
         held.append(symbol)
@@ -116,19 +142,18 @@ def _parts(
 class _Column:
     """Fills one drawing from the top; `y` and `left_y` only grow."""
 
-    def __init__(
-        self, words: Mapping[str, str], gap: float, room: Room, *, comes_from: bool = False
-    ) -> None:
-        self.words = words
+    def __init__(self, layout: _Layout, gap: float, *, comes_from: bool = False) -> None:
+        self.words = layout.words
+        self.lines = layout.lines
+        self.small = layout.room.small
         self.gap = gap
-        self.small = room.small
         self.y = 1.0
         self.left_y = 1.0
         self.port: float | None = None
         self.enclosure = ""
         self.top = 0.0
         self.state: State = "existing"
-        self.placed = Drawing(enlarged=room.enlarged)
+        self.placed = Drawing(enlarged=layout.room.enlarged)
         if comes_from:
             self._arrow("before")
 
@@ -186,7 +211,7 @@ class _Column:
         self.y += 3.0
         self.top = self.y
         self.y += 1.0
-        lines = wrapped(name, _RIGHT_WIDTH, lines=ENCLOSURE_LINES)
+        lines = wrapped(name, _RIGHT_WIDTH, lines=self.lines.enclosure)
         self.y = self.placed.lettering(_LABEL_TEXT, self.y, lines) + 1.0
 
     def _close(self) -> None:
@@ -198,7 +223,7 @@ class _Column:
     def _run(self, symbol: Symbol) -> None:
         """Letter what leads down to the symbol, beside its line."""
         if symbol.run:
-            lines = wrapped(symbol.run, _RIGHT_WIDTH, lines=RUN_LINES)
+            lines = wrapped(symbol.run, _RIGHT_WIDTH, lines=self.lines.run)
             self.y = self.placed.lettering(_LABEL_TEXT, self.y + 2.0, lines) + 2.0
 
     def _symbol(self, symbol: Symbol) -> None:
@@ -245,7 +270,9 @@ class _Column:
         if shape.heavy:
             self.placed.paths.append(Path(shape.heavy, x, y, BUS))
         if item.state == "remove":
-            self.placed.paths.append(Path(_strokes_across(shape, item.letters, self.small), x, y, THIN))
+            self.placed.paths.append(
+                Path(_strokes_across(shape, item.letters, self.small), x, y, THIN)
+            )
         if item.letters and shape.letters:
             letters_x, letters_y = shape.letters
             base = y + letters_y + CAPITAL * self.small / 2
@@ -271,9 +298,9 @@ class _Column:
         """Return the name with its state, and the rating; a name that is cut keeps its state."""
         state = f"({self.words[item.state]})"
         name = wrapped(f"{item.name} {state}", width, bold=True)
-        if len(name) > NAME_LINES:
-            name = [*wrapped(item.name, width, bold=True, lines=NAME_LINES - 1), state]
-        rating = wrapped(item.rating, width, lines=RATING_LINES) if item.rating else []
+        if len(name) > self.lines.name:
+            name = [*wrapped(item.name, width, bold=True, lines=self.lines.name - 1), state]
+        rating = wrapped(item.rating, width, lines=self.lines.rating) if item.rating else []
         return name, rating
 
     def _label_height(self, item: Symbol | SideSymbol, width: float) -> float:

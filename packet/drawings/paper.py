@@ -1,8 +1,8 @@
 """What a picture is made of: lines and lettering at places in millimetres.
 
 They are millimetres on paper in regular print; in large print a picture is laid out in the same
-measure for a lower page, and then enlarged as a whole. The template ``drawing.html`` turns a :class:`Drawing` into an SVG as it stands; nothing is
-placed there.
+measure for a lower page, and then enlarged as a whole. The template ``drawing.html`` turns a
+:class:`Drawing` into an SVG as it stands; nothing is placed there.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ class Room:
 
 ROOMS = {
     "regular": Room(tallest=218.0, comfortable=190.0, least=120, piece=136.0),
-    "large": Room(tallest=98.0, comfortable=98.0, least=60, piece=76.0, enlarged=1.4, small=3.85),
+    "large": Room(tallest=100.0, comfortable=100.0, least=60, piece=76.0, enlarged=1.4, small=3.85),
 }
 """Print -> its room. In large print the least lettering is 3.85 x 1.4 mm, 15.3 points."""
 REGULAR = ROOMS["regular"]
