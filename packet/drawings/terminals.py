@@ -76,10 +76,14 @@ def terminals(picture: TerminalPicture, words: Mapping[str, str], room: Room = R
     words : mapping
         ``row`` stands before the number of a torque row.
     room : Room
+        Where the picture is taller, its labels have fewer lines; if that is not enough, it is
+        enlarged less.
     """
     lines = LINES
     while (placed := _End(picture, words, room, lines).drawn()).height > room.tallest and lines > 1:
         lines -= 1
+    if placed.height > room.tallest:
+        placed.enlarged = max(1.0, room.enlarged * room.tallest / placed.height)
     return placed
 
 

@@ -9,13 +9,14 @@ from functools import cache
 import pytest
 
 from packet import render
-from packet.resources import PAPERS
+from packet.resources import PAPERS, folder
 from packet.sheets.views import Outcome, SheetSet
 from tests.demos.conftest import printed as printed_demo
 from tests.demos.conftest import sheets
 from tests.pages import checks
 from tests.pages.fixtures import CARRY, FRAME, PROCEDURE
 
+STYLES = folder("styles")
 ONE = SheetSet(FRAME, Outcome.READY, (CARRY,))
 TWO = SheetSet(FRAME, Outcome.READY, (CARRY, PROCEDURE))
 MARGINS = re.compile(r"Page \d+ of \d+|page \d+")
@@ -107,3 +108,23 @@ def test_the_bar_for_the_ruler_is_as_long_as_it_says() -> None:
 def test_another_size_of_print_is_refused() -> None:
     with pytest.raises(ValueError, match="print `huge` is none of regular, large"):
         render.html(ONE, "letter", "huge")
+
+
+SIZED = re.compile(r"\d(?:pt|px|rem)\b|(?<![-\w])width: [\d.]+mm")
+SIGNS = (".tick ", ".alert ", ".diamond ")
+"""Signs keep their size in large print."""
+
+
+def sized(style: str) -> list[str]:
+    """Return the lines with a size of type or a width that large print could not set anew."""
+    lines = [line.strip() for line in style.splitlines()]
+    return [line for line in lines if SIZED.search(line) and not line.startswith(SIGNS)]
+
+
+def test_no_style_of_a_sheet_has_a_size_that_large_print_cannot_reach() -> None:
+    own = {"base.css", "large.css", *(path.name for path in STYLES.glob("letter*.css"))}
+    own |= {path.name for path in STYLES.glob("a4*.css")}
+    found = {path.name: sized(path.read_text("utf-8")) for path in STYLES.glob("*.css")}
+    assert {name: lines for name, lines in found.items() if lines and name not in own} == {}
+    assert sized(".x { font-size: 11pt }")
+    assert sized("col.x { width: 44mm }")
