@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, TextIO
 
 from packet import __version__
 from packet.language import speaking
-from packet.resources import PAPERS, language_of, languages
+from packet.resources import PAPERS, PRINTS, language_of, languages
 
 if TYPE_CHECKING:
     from packet.finish import Attached
@@ -70,6 +70,15 @@ def _parser() -> argparse.ArgumentParser:
         "the client who signs, the permit office, or all three, each in a file of its own",
     )
     build.add_argument("--paper", choices=PAPERS, default="letter")
+    build.add_argument(
+        "--print",
+        dest="print_size",
+        choices=PRINTS,
+        default="regular",
+        help="size of the print: regular, 12 point text on upright pages (what you get without "
+        "this option), or large, 18 point text set anew on pages that lie on their side; large "
+        "print comes in files of its own",
+    )
     build.add_argument(
         "--language", choices=languages(), default="en", help="of the pages; messages are English"
     )
@@ -128,6 +137,7 @@ def _build(options: argparse.Namespace) -> int:
             file=sys.stderr,
         )
     ending = "" if options.language == "en" else f"-{options.language}"
+    ending += "" if options.print_size == "regular" else f"-{options.print_size}"
     with _progress(options.job.name), speaking(language):
         from packet.render import RenderFault, pdf
         from packet.sheets.sets import SETS
@@ -138,7 +148,10 @@ def _build(options: argparse.Namespace) -> int:
             attached = _attached(options.job, planned.ledger)
             contents = {
                 f"{options.job.stem}-{reader}{ending}.pdf": pdf(
-                    SETS[reader](planned), options.paper, attached if reader == "clipboard" else ()
+                    SETS[reader](planned),
+                    options.paper,
+                    attached if reader == "clipboard" else (),
+                    options.print_size,
                 )
                 for reader in readers
             }

@@ -21,10 +21,10 @@ import uharfbuzz
 import weasyprint
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
-from packet.drawings import PICTURES
+from packet.drawings import PICTURES, ROOMS
 from packet.finish import Attached, Finisher
 from packet.language import cached, spoken
-from packet.resources import FONTS, PAPERS, FontMissing, folder, font_file
+from packet.resources import FONTS, PAPERS, PRINTS, FontMissing, folder, font_file
 from packet.sheets.terms import FirstUses, terms
 from packet.sheets.views import SheetSet
 
@@ -38,6 +38,9 @@ file's own weight: bold words too tight, and widths in the PDF that are not thos
 TYPED_SIGNS = bytes([*range(32, 127), *range(128, 256)]).decode("cp1252", "ignore")
 """What can be typed into a field; its font goes whole into the PDF, so it has no other signs."""
 
+MARGIN_SIGNS = {"regular": 68, "large": 66}
+"""Signs of a line at the foot of the page beside the page number."""
+
 _SCHEME = "packet:"
 _OPTIONS = {"pdf_variant": "pdf/ua-1", "pdf_forms": True}
 _STYLE_TYPES = {".css": "text/css; charset=utf-8", ".svg": "image/svg+xml"}
@@ -47,7 +50,7 @@ class RenderFault(Exception):
     """The pages came out with a fault; nothing may be printed."""
 
 
-def html(sheets: SheetSet, paper: str) -> str:
+def html(sheets: SheetSet, paper: str, print_size: str = "regular") -> str:
     """Return one HTML document with all `sheets`.
 
     Parameters
@@ -55,11 +58,13 @@ def html(sheets: SheetSet, paper: str) -> str:
     sheets : SheetSet
     paper : str
         ``letter`` or ``a4``.
+    print_size : str
+        ``regular`` or ``large``.
 
     Raises
     ------
     ValueError
-        For another paper.
+        For another paper or size of print.
     RenderFault
         When a font package is missing.
     jinja2.UndefinedError
@@ -67,12 +72,17 @@ def html(sheets: SheetSet, paper: str) -> str:
     """
     if paper not in PAPERS:
         raise ValueError(f"paper `{paper}` is none of {', '.join(PAPERS)}")
+    if print_size not in PRINTS:
+        raise ValueError(f"print `{print_size}` is none of {', '.join(PRINTS)}")
     template = _templates().get_template("packet.html")
     try:
         return template.render(
             set=sheets,
             frame=sheets.frame,
-            paper=paper,
+            print_size=print_size,
+            print_styles=[paper] if print_size == "regular" else ["large", f"{paper}-large"],
+            margin_signs=MARGIN_SIGNS[print_size],
+            room=ROOMS[print_size],
             language=spoken().tag,
             first_uses=FirstUses(terms()),
         )
@@ -80,7 +90,7 @@ def html(sheets: SheetSet, paper: str) -> str:
         raise RenderFault(str(fault)) from fault
 
 
-def layout(sheets: SheetSet, paper: str) -> weasyprint.Document:
+def layout(sheets: SheetSet, paper: str, print_size: str = "regular") -> weasyprint.Document:
     """Return the laid-out pages.
 
     Raises
@@ -90,11 +100,16 @@ def layout(sheets: SheetSet, paper: str) -> weasyprint.Document:
     """
     with _no_complaint():
         return weasyprint.HTML(
-            string=html(sheets, paper), base_url=_SCHEME, url_fetcher=PackageFiles()
+            string=html(sheets, paper, print_size), base_url=_SCHEME, url_fetcher=PackageFiles()
         ).render(**_OPTIONS)
 
 
-def pdf(sheets: SheetSet, paper: str, attached: Sequence[Attached] = ()) -> bytes:
+def pdf(
+    sheets: SheetSet,
+    paper: str,
+    attached: Sequence[Attached] = (),
+    print_size: str = "regular",
+) -> bytes:
     """Return `sheets` as an accessible PDF to fill in; equal sheets and files give equal bytes.
 
     Raises
@@ -102,7 +117,7 @@ def pdf(sheets: SheetSet, paper: str, attached: Sequence[Attached] = ()) -> byte
     RenderFault
         When WeasyPrint has anything to complain about.
     """
-    return write(layout(sheets, paper), attached, sheets.frame.issued)
+    return write(layout(sheets, paper, print_size), attached, sheets.frame.issued)
 
 
 def write(

@@ -17,6 +17,9 @@ from packet.language import ENGLISH, Language, read_catalog
 PAPERS = ("letter", "a4")
 """Papers that can be chosen: each has a style sheet; pages are the same on both."""
 
+PRINTS = ("regular", "large")
+"""Sizes of type that can be chosen: 12 points for text, or 18 on a page that lies on its side."""
+
 FONTS = {
     "sans": ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf"),
     "sans-bold": ("fontpkg_ibm_plex_sans", "IBMPlexSans[wdth,wght].ttf"),

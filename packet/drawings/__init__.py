@@ -8,7 +8,10 @@ from __future__ import annotations
 
 from packet.drawings.one_line import one_line
 from packet.drawings.panel import panel_spaces
+from packet.drawings.paper import ROOMS
 from packet.drawings.terminals import terminals
+
+__all__ = ["PICTURES", "ROOMS"]
 
 PICTURES = {"one_line": one_line, "panel_spaces": panel_spaces, "terminals": terminals}
 """What templates may call."""

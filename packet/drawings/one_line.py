@@ -10,14 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot
-from typing import TypedDict
+from typing import NamedTuple, TypedDict
 
 from packet.drawings.lettering import (
     CAPITAL,
     LINE,
-    SMALL_SIZE,
     SPARE,
     TEXT_SIZE,
     text_width,
@@ -25,13 +24,14 @@ from packet.drawings.lettering import (
 )
 from packet.drawings.paper import (
     ENCLOSURE,
+    REGULAR,
     REMOVED,
-    TALLEST,
     THICK,
     THIN,
     WIDTH,
     Drawing,
     Path,
+    Room,
     Text,
 )
 from packet.drawings.symbols import SHAPES, Shape
@@ -41,8 +41,18 @@ TRUNK = 68.0
 LEFT_EDGE, RIGHT_EDGE = 52.0, WIDTH - 0.5
 """Sides of an enclosure."""
 
-NAME_LINES, RATING_LINES, RUN_LINES, ENCLOSURE_LINES = 3, 2, 3, 2
-"""Most lines of each kind of label; the table below the diagram has the full text."""
+
+class Lines(NamedTuple):
+    """Most lines of each kind of label; the table below the diagram has the full text."""
+
+    name: int
+    rating: int
+    run: int
+    enclosure: int
+
+
+USUAL, FEWER = Lines(3, 2, 3, 2), Lines(2, 1, 2, 1)
+"""Lines are fewer where one item would else be taller than the page."""
 
 _NUMBER_RADIUS = 3.8
 _LABEL_NUMBER, _LABEL_TEXT = 84.0, 90.0
@@ -51,12 +61,8 @@ _LEFT_MARK = 34.0
 _RIGHT_WIDTH = RIGHT_EDGE - SPARE - _LABEL_TEXT
 _LEFT_WIDTH = LEFT_EDGE - SPARE - _LEFT_TEXT
 _WIDE_GAPS, _LEAST_GAP = (9.0, 6.0, 3.6), 2.4
-_COMFORTABLE = 190.0
-"""Above this the rows move closer, to leave room for what stands below the drawing."""
 _FOOT, _GOES_ON = 2.0, 9.0
 """Room for the foot of an enclosure, and for the arrow to the next part."""
-_LEAST_PART = 120
-"""Parts are made alike in height, but not lower than this."""
 _ARROW = "M0 0V7M-1.8 4.4L0 7.4L1.8 4.4"
 
 
@@ -68,7 +74,9 @@ class Part:
     symbols: tuple[Symbol, ...]
 
 
-def one_line(symbols: tuple[Symbol, ...], words: Mapping[str, str]) -> list[Part]:
+def one_line(
+    symbols: tuple[Symbol, ...], words: Mapping[str, str], room: Room = REGULAR
+) -> list[Part]:
     """Place all `symbols`, on as many pages as they need.
 
     Parameters
@@ -77,33 +85,52 @@ def one_line(symbols: tuple[Symbol, ...], words: Mapping[str, str]) -> list[Part
     words : mapping
         How each state is marked, by state; under ``before`` and ``after`` what stands beside
         the arrows from and to another part.
+    room : Room
+        Above what is comfortable the rows move closer, to leave room for what stands below the
+        drawing; parts are made alike in height, but not lower than the least.
     """
-    for gap in _WIDE_GAPS:
-        parts = _parts(symbols, words, gap, TALLEST)
-        if len(parts) == 1 and parts[0].drawing.height <= _COMFORTABLE:
-            return parts
-    parts = _parts(symbols, words, _LEAST_GAP, TALLEST)
-    if len(parts) > 1:
-        for limit in range(_LEAST_PART, int(TALLEST), 10):
-            alike = _parts(symbols, words, _LEAST_GAP, limit)
-            if len(alike) == len(parts):
-                return alike
+    parts = _Layout(symbols, words, room, USUAL).parts()
+    if any(part.drawing.height > room.tallest for part in parts):
+        return _Layout(symbols, words, room, FEWER).parts()
     return parts
 
 
-def _parts(
-    symbols: tuple[Symbol, ...], words: Mapping[str, str], gap: float, limit: float
-) -> list[Part]:
+@dataclass(frozen=True)
+class _Layout:
+    """What a diagram is laid out from, whatever its gaps and its parts."""
+
+    symbols: tuple[Symbol, ...]
+    words: Mapping[str, str]
+    room: Room
+    lines: Lines
+
+    def parts(self) -> list[Part]:
+        """Choose the gap between rows, and where to part the diagram."""
+        room = self.room
+        for gap in _WIDE_GAPS:
+            parts = _parts(self, gap, room.tallest)
+            if len(parts) == 1 and parts[0].drawing.height <= room.comfortable:
+                return parts
+        parts = _parts(self, _LEAST_GAP, room.tallest)
+        if len(parts) > 1:
+            for limit in range(room.least, int(room.tallest), 10):
+                alike = _parts(self, _LEAST_GAP, limit)
+                if len(alike) == len(parts):
+                    return alike
+        return parts
+
+
+def _parts(layout: _Layout, gap: float, limit: float) -> list[Part]:
     """Fill parts up to `limit`; a symbol that is taller alone has a part of its own."""
     parts: list[Part] = []
-    column = _Column(words, gap)
+    column = _Column(layout, gap)
     held: list[Symbol] = []
-    for number, symbol in enumerate(symbols, 1):
+    for number, symbol in enumerate(layout.symbols, 1):
         longer = column.longer_by(symbol)
-        room = _FOOT if number == len(symbols) else _FOOT + _GOES_ON
-        if held and longer.height + room > limit:
+        below = _FOOT if number == len(layout.symbols) else _FOOT + _GOES_ON
+        if held and longer.height + below > limit:
             parts.append(Part(column.closed(goes_on=True), tuple(held)))
-            longer = _Column(words, gap, comes_from=True).longer_by(symbol)
+            longer = _Column(layout, gap, comes_from=True).longer_by(symbol)
             held = []
         column = longer
         held.append(symbol)
@@ -114,8 +141,10 @@ def _parts(
 class _Column:
     """Fills one drawing from the top; `y` and `left_y` only grow."""
 
-    def __init__(self, words: Mapping[str, str], gap: float, *, comes_from: bool = False) -> None:
-        self.words = words
+    def __init__(self, layout: _Layout, gap: float, *, comes_from: bool = False) -> None:
+        self.words = layout.words
+        self.lines = layout.lines
+        self.small = layout.room.small
         self.gap = gap
         self.y = 1.0
         self.left_y = 1.0
@@ -123,7 +152,7 @@ class _Column:
         self.enclosure = ""
         self.top = 0.0
         self.state: State = "existing"
-        self.placed = Drawing()
+        self.placed = Drawing(enlarged=layout.room.enlarged)
         if comes_from:
             self._arrow("before")
 
@@ -134,7 +163,9 @@ class _Column:
     def longer_by(self, symbol: Symbol) -> _Column:
         """Return a column with one more symbol, and leave this one as it is."""
         longer = copy(self)
-        longer.placed = Drawing(0.0, list(self.placed.paths), list(self.placed.texts))
+        longer.placed = replace(
+            self.placed, paths=list(self.placed.paths), texts=list(self.placed.texts)
+        )
         longer._add(symbol)
         return longer
 
@@ -179,7 +210,7 @@ class _Column:
         self.y += 3.0
         self.top = self.y
         self.y += 1.0
-        lines = wrapped(name, _RIGHT_WIDTH, lines=ENCLOSURE_LINES)
+        lines = wrapped(name, _RIGHT_WIDTH, lines=self.lines.enclosure)
         self.y = self.placed.lettering(_LABEL_TEXT, self.y, lines) + 1.0
 
     def _close(self) -> None:
@@ -191,7 +222,7 @@ class _Column:
     def _run(self, symbol: Symbol) -> None:
         """Letter what leads down to the symbol, beside its line."""
         if symbol.run:
-            lines = wrapped(symbol.run, _RIGHT_WIDTH, lines=RUN_LINES)
+            lines = wrapped(symbol.run, _RIGHT_WIDTH, lines=self.lines.run)
             self.y = self.placed.lettering(_LABEL_TEXT, self.y + 2.0, lines) + 2.0
 
     def _symbol(self, symbol: Symbol) -> None:
@@ -236,12 +267,14 @@ class _Column:
         if shape.solid:
             self.placed.paths.append(Path(shape.solid, x, y, THIN, fill="#000"))
         if item.state == "remove":
-            self.placed.paths.append(Path(_strokes_across(shape, item.letters), x, y, THIN))
+            self.placed.paths.append(
+                Path(_strokes_across(shape, item.letters, self.small), x, y, THIN)
+            )
         if item.letters and shape.letters:
             letters_x, letters_y = shape.letters
-            base = y + letters_y + CAPITAL * SMALL_SIZE / 2
+            base = y + letters_y + CAPITAL * self.small / 2
             self.placed.texts.append(
-                Text(x + letters_x, base, item.letters, True, SMALL_SIZE, centred=True)
+                Text(x + letters_x, base, item.letters, True, self.small, centred=True)
             )
 
     def _label(
@@ -251,7 +284,7 @@ class _Column:
         top = middle - (len(name) + len(rating)) * LINE / 2
         below = self.placed.lettering(x, top, name, bold=True)
         self.placed.lettering(x, below, rating)
-        size = SMALL_SIZE if len(item.number) > 2 else TEXT_SIZE
+        size = self.small if len(item.number) > 2 else TEXT_SIZE
         half = text_width(item.number, size, bold=False) / 2
         base = middle + CAPITAL * size / 2
         radius = max(_NUMBER_RADIUS, hypot(half + 0.5, base - middle + 0.5))
@@ -262,9 +295,9 @@ class _Column:
         """Return the name with its state, and the rating; a name that is cut keeps its state."""
         state = f"({self.words[item.state]})"
         name = wrapped(f"{item.name} {state}", width, bold=True)
-        if len(name) > NAME_LINES:
-            name = [*wrapped(item.name, width, bold=True, lines=NAME_LINES - 1), state]
-        rating = wrapped(item.rating, width, lines=RATING_LINES) if item.rating else []
+        if len(name) > self.lines.name:
+            name = [*wrapped(item.name, width, bold=True, lines=self.lines.name - 1), state]
+        rating = wrapped(item.rating, width, lines=self.lines.rating) if item.rating else []
         return name, rating
 
     def _label_height(self, item: Symbol | SideSymbol, width: float) -> float:
@@ -284,10 +317,10 @@ def _pen(state: State) -> _Pen:
     )
 
 
-def _strokes_across(shape: Shape, letters: str) -> str:
+def _strokes_across(shape: Shape, letters: str, size: float) -> str:
     """Return the two strokes of a thing to remove, one on each side of its letters."""
     x, y = shape.letters or (0.0, shape.height / 2)
-    inner = text_width(letters, SMALL_SIZE) / 2 + 0.7 if shape.letters else 2.0
+    inner = text_width(letters, size) / 2 + 0.7 if shape.letters else 2.0
     outer = max(inner + 1.5, 5.0)
     left = f"M{x - outer:g} {y + 1.5:g}L{x - inner:g} {y - 1.5:g}"
     return f"{left}M{x + inner:g} {y + 1.5:g}L{x + outer:g} {y - 1.5:g}"

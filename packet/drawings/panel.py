@@ -12,13 +12,11 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from packet.drawings.lettering import CAPITAL, TEXT_SIZE, text_width
-from packet.drawings.paper import THICK, THIN, WIDTH, Drawing, Text
+from packet.drawings.paper import REGULAR, THICK, THIN, WIDTH, Drawing, Room, Text
 from packet.sheets.views import PanelDevice
 
 ROW, TANDEM_ROW = 6.2, 11.2
 """Height of a space; that of one with two circuits."""
-TALLEST_PIECE = 136.0
-"""Two pieces stand on one page with their headings, or one above the table."""
 
 _HALF = 84.0
 """Width of one panel with the numbers beside it."""
@@ -33,7 +31,10 @@ _Key = tuple[int, str]
 
 
 def panel_spaces(
-    spaces: int, devices: tuple[PanelDevice, ...], words: Mapping[str, str]
+    spaces: int,
+    devices: tuple[PanelDevice, ...],
+    words: Mapping[str, str],
+    room: Room = REGULAR,
 ) -> list[Drawing]:
     """Draw all spaces of a panel, before on the left and after on the right.
 
@@ -43,25 +44,28 @@ def panel_spaces(
     devices : tuple of PanelDevice
     words : mapping
         ``before``, ``after``, ``new`` and ``empty``.
+    room : Room
+        Two pieces stand on one page with their headings, or one above the table.
     """
     tandem = {-(-space // 2) for one in devices if one.half for space in one.spaces}
     rows = range(1, -(-spaces // 2) + 1)
     heights = {row: TANDEM_ROW if row in tandem else ROW for row in rows}
     tied = {-(-space // 2) for one in devices for space in one.spaces if space + 2 in one.spaces}
     return [
-        _Piece(piece, heights, spaces, words).drawn(devices) for piece in _pieces(heights, tied)
+        _Piece(piece, heights, spaces, words, room).drawn(devices)
+        for piece in _pieces(heights, tied, room.piece)
     ]
 
 
-def _pieces(heights: Mapping[int, float], tied: set[int]) -> Iterator[list[int]]:
+def _pieces(heights: Mapping[int, float], tied: set[int], tallest: float) -> Iterator[list[int]]:
     """Yield rows that stand together: cut below a row that no device ties to the next."""
     total = sum(heights.values())
-    target = total / -(-total // TALLEST_PIECE)
+    target = total / -(-total // tallest)
     piece: list[int] = []
     for row, height in heights.items():
         tall = sum(heights[one] for one in piece)
         free = bool(piece) and piece[-1] not in tied
-        if piece and (tall + height > TALLEST_PIECE or (free and tall + height / 2 > target)):
+        if piece and (tall + height > tallest or (free and tall + height / 2 > target)):
             yield piece
             piece = []
         piece.append(row)
@@ -72,7 +76,12 @@ class _Piece:
     """Some rows of both panels."""
 
     def __init__(
-        self, rows: list[int], heights: Mapping[int, float], spaces: int, words: Mapping[str, str]
+        self,
+        rows: list[int],
+        heights: Mapping[int, float],
+        spaces: int,
+        words: Mapping[str, str],
+        room: Room,
     ) -> None:
         self.words = words
         self.spaces = spaces
@@ -82,7 +91,7 @@ class _Piece:
             self.tops[row] = y
             y += heights[row]
         self.heights = heights
-        self.placed = Drawing(y + 1.0)
+        self.placed = Drawing(y + 1.0, enlarged=room.enlarged)
         self.bottom = y
 
     def drawn(self, devices: tuple[PanelDevice, ...]) -> Drawing:

@@ -1,19 +1,43 @@
-"""What a picture is made of: lines and lettering at places in millimetres on paper.
+"""What a picture is made of: lines and lettering at places in millimetres.
 
-The template ``drawing.html`` turns a :class:`Drawing` into an SVG as it stands; nothing is
-placed there.
+They are millimetres on paper in regular print; in large print a picture is laid out in the same
+measure for a lower page, and then enlarged as a whole. The template ``drawing.html`` turns a
+:class:`Drawing` into an SVG as it stands; nothing is placed there.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from packet.drawings.lettering import CAPITAL, DESCENT, LINE, TEXT_SIZE, text_width
+from packet.drawings.lettering import CAPITAL, DESCENT, LINE, SMALL_SIZE, TEXT_SIZE, text_width
 
 WIDTH = 172.0
-"""Live width of a page on both papers."""
-TALLEST = 218.0
-"""A picture may fill a page of its own, under the heading and a line or two of words."""
+"""Live width of a page on both papers, and what a picture is laid out for in either print."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """What one page has for a picture, in the picture's own millimetres.
+
+    Nothing is taller than `tallest`: the page, less the heading and a line or two of words. A
+    one-line diagram up to `comfortable` has wide rows and leaves room below; of more than one
+    part, none is lower than `least`. The spaces of a panel fill `piece` at most.
+    """
+
+    tallest: float
+    comfortable: float
+    least: int
+    piece: float
+    enlarged: float = 1.0
+    small: float = SMALL_SIZE
+
+
+ROOMS = {
+    "regular": Room(tallest=218.0, comfortable=190.0, least=120, piece=136.0),
+    "large": Room(tallest=100.0, comfortable=100.0, least=60, piece=76.0, enlarged=1.4, small=3.85),
+}
+"""Print -> its room. In large print the least lettering is 3.85 x 1.4 mm, 15.3 points."""
+REGULAR = ROOMS["regular"]
 
 THIN, THICK = 0.3, 0.6
 """Widths of lines: existing and new."""
@@ -56,11 +80,17 @@ class Text:
 
 @dataclass
 class Drawing:
-    """A picture of `height`, as wide as the page."""
+    """A picture of `height`, as wide as the page, `enlarged` as a whole when it is printed."""
 
     height: float = 0.0
     paths: list[Path] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
+    enlarged: float = 1.0
+
+    @property
+    def on_paper(self) -> tuple[float, float]:
+        """Width and height in millimetres on paper."""
+        return WIDTH * self.enlarged, self.height * self.enlarged
 
     def line(
         self, x1: float, y1: float, x2: float, y2: float, width: float = THIN, dashes: str = ""

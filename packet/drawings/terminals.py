@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import groupby
 
-from packet.drawings.lettering import CAPITAL, LINE, SMALL_SIZE, SPARE, wrapped
-from packet.drawings.paper import THICK, THIN, WIDTH, Drawing, Path, Text, circle
+from packet.drawings.lettering import CAPITAL, LINE, SPARE, wrapped
+from packet.drawings.paper import REGULAR, THICK, THIN, WIDTH, Drawing, Path, Room, Text, circle
 from packet.sheets.views import Landing, TerminalPicture
 
 LABEL_LEFT, LABEL_RIGHT = 1.0, 50.0
@@ -25,7 +25,8 @@ DEVICE_RIGHT = BOX_RIGHT - 2.5
 INSIDE = 91.5
 """Start of a terminal's label."""
 LINES = 3
-"""Most lines of a name; the rest is in the table of sheet E."""
+"""Most lines of a name, fewer where the picture would be taller than the page; the rest is in
+the table of sheet E."""
 
 _GAP = 3.0
 _TERMINAL_RADIUS = 3.0
@@ -66,7 +67,7 @@ FACES: dict[str, dict[str, tuple[float, float, str]]] = {
 """Configuration -> letter of each contact -> its place around the middle, and its slot."""
 
 
-def terminals(picture: TerminalPicture, words: Mapping[str, str]) -> Drawing:
+def terminals(picture: TerminalPicture, words: Mapping[str, str], room: Room = REGULAR) -> Drawing:
     """Draw one end of the circuit.
 
     Parameters
@@ -74,25 +75,37 @@ def terminals(picture: TerminalPicture, words: Mapping[str, str]) -> Drawing:
     picture : TerminalPicture
     words : mapping
         ``row`` stands before the number of a torque row.
+    room : Room
+        Where the picture is taller, its labels have fewer lines; if that is not enough, it is
+        enlarged less.
     """
-    return _End(picture, words).drawn()
+    lines = LINES
+    while (placed := _End(picture, words, room, lines).drawn()).height > room.tallest and lines > 1:
+        lines -= 1
+    if placed.height > room.tallest:
+        placed.enlarged = max(1.0, room.enlarged * room.tallest / placed.height)
+    return placed
 
 
 class _End:
     """Fills the drawing from the top."""
 
-    def __init__(self, picture: TerminalPicture, words: Mapping[str, str]) -> None:
+    def __init__(
+        self, picture: TerminalPicture, words: Mapping[str, str], room: Room, lines: int
+    ) -> None:
         self.picture = picture
         self.words = words
-        self.placed = Drawing()
+        self.lines = lines
+        self.small = room.small
+        self.placed = Drawing(enlarged=room.enlarged)
         self.top = 1.0
         self.y = self.top + 1.0
 
     def drawn(self) -> Drawing:
-        lines = wrapped(self.picture.enclosure, BOX_RIGHT - SPARE - JOINT - 6.0, lines=LINES)
+        lines = wrapped(self.picture.enclosure, BOX_RIGHT - SPARE - JOINT - 6.0, lines=self.lines)
         self.y = self.placed.lettering(JOINT + 6.0, self.y, lines)
         if self.picture.jumper:
-            lines = wrapped(self.picture.jumper, BOX_RIGHT - SPARE - JOINT - 6.0, lines=LINES)
+            lines = wrapped(self.picture.jumper, BOX_RIGHT - SPARE - JOINT - 6.0, lines=self.lines)
             self.y = self.placed.lettering(JOINT + 6.0, self.y + 1.0, lines)
         for device, landings in groupby(self.picture.landings, lambda one: one.device):
             self._device(device, tuple(landings))
@@ -108,7 +121,7 @@ class _End:
         self.y += _GAP
         top, first = self.y, len(self.placed.paths)
         if not all(landing.terminal.startswith(name) for landing in landings):
-            lines = wrapped(name, width, bold=True, lines=LINES)
+            lines = wrapped(name, width, bold=True, lines=self.lines)
             self.y = self.placed.lettering(INSIDE, self.y + 1.5, lines, bold=True)
         for landing in landings:
             self._landing(landing, width)
@@ -122,9 +135,9 @@ class _End:
     def _landing(self, landing: Landing, width: float) -> None:
         """Draw one conductor from the left to its terminal, in a row of its own."""
         left = LABEL_RIGHT - SPARE - LABEL_LEFT
-        role = wrapped(landing.role, left, bold=True, lines=LINES)
-        lines = _color_and_size(landing, left)
-        terminal = wrapped(landing.terminal, width, bold=True, lines=LINES)
+        role = wrapped(landing.role, left, bold=True, lines=self.lines)
+        lines = _color_and_size(landing, left, self.lines)
+        terminal = wrapped(landing.terminal, width, bold=True, lines=self.lines)
         row = wrapped(f"{self.words['row']} {landing.row}", width, lines=1)
         tall = LINE * max(len(role) + len(lines), len(terminal) + len(row))
         self.y += 2.0
@@ -160,14 +173,14 @@ class _End:
                 self._letter(_FACE + x, middle + y + (away if y > 0 else -away), letter)
 
     def _letter(self, x: float, y: float, letter: str) -> None:
-        base = y + CAPITAL * SMALL_SIZE / 2
-        self.placed.texts.append(Text(x, base, letter, True, SMALL_SIZE, centred=True))
+        base = y + CAPITAL * self.small / 2
+        self.placed.texts.append(Text(x, base, letter, True, self.small, centred=True))
 
 
-def _color_and_size(landing: Landing, width: float) -> list[str]:
+def _color_and_size(landing: Landing, width: float, most: int) -> list[str]:
     """Return color and size on one line if they fit there, else the size on its own."""
     both = [text for text in (landing.color, landing.size) if text]
     lines = wrapped(", ".join(both), width)
     if len(lines) == 1:
         return lines if both else []
-    return [line for text in both for line in wrapped(text, width, lines=LINES)]
+    return [line for text in both for line in wrapped(text, width, lines=most)]

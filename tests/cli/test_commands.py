@@ -58,7 +58,14 @@ def test_a_faulty_job_file_is_reported_whole_and_without_a_trace() -> None:
 
 @pytest.mark.parametrize(
     "arguments",
-    [(), ("print",), ("check",), ("build", "x", "--paper", "a5"), ("build", "x", "--for", "me")],
+    [
+        (),
+        ("print",),
+        ("check",),
+        ("build", "x", "--paper", "a5"),
+        ("build", "x", "--for", "me"),
+        ("build", "x", "--print", "huge"),
+    ],
 )
 def test_a_wrong_command_ends_with_two(arguments: tuple[str, ...]) -> None:
     done = run(*arguments)
@@ -147,8 +154,8 @@ def _printing_names_only(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Print the reader and the letters of a set in place of its pages."""
     monkeypatch.setattr(
         "packet.render.pdf",
-        lambda sheets, paper, attached: (
-            f"{sheets.reader} {sheets.letters} {paper} {len(attached)}".encode()
+        lambda sheets, paper, attached, print_size: (
+            f"{sheets.reader} {sheets.letters} {paper} {len(attached)} {print_size}".encode()
         ),
     )
     yield
@@ -159,16 +166,16 @@ def _printing_names_only(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 @pytest.mark.parametrize(
     ("arguments", "files"),
     [
-        ((), {"clipboard": "ABCDEFGHJKLM letter 2"}),
-        (("--for", "clipboard"), {"clipboard": "ABCDEFGHJKLM letter 2"}),
-        (("--for", "client"), {"client": "S letter 0"}),
-        (("--for", "permit", "--paper", "a4"), {"permit": "PHKL a4 0"}),
+        ((), {"clipboard": "ABCDEFGHJKLM letter 2 regular"}),
+        (("--for", "clipboard"), {"clipboard": "ABCDEFGHJKLM letter 2 regular"}),
+        (("--for", "client"), {"client": "S letter 0 regular"}),
+        (("--for", "permit", "--paper", "a4"), {"permit": "PHKL a4 0 regular"}),
         (
             ("--for", "all"),
             {
-                "clipboard": "ABCDEFGHJKLM letter 2",
-                "client": "S letter 0",
-                "permit": "PHKL letter 0",
+                "clipboard": "ABCDEFGHJKLM letter 2 regular",
+                "client": "S letter 0 regular",
+                "permit": "PHKL letter 0 regular",
             },
         ),
     ],
@@ -190,6 +197,21 @@ def test_build_prints_for_whom_it_is_told(
 
 
 @pytest.mark.usefixtures("_printing_names_only")
+@pytest.mark.parametrize(("language", "ending"), [("en", "-large"), ("es", "-es-large")])
+def test_large_print_is_told_to_the_renderer_and_has_files_of_its_own(
+    tmp_path: Path, language: str, ending: str
+) -> None:
+    job = str(JOBS / "garage-receptacle.yaml")
+    options = ["--print", "large", "--paper", "a4", "--for", "all", "--language", language]
+    assert cli.main(["build", job, "--out", str(tmp_path), *options]) == 0
+    written = {path.name: path.read_text().split()[2:] for path in tmp_path.iterdir()}
+    assert written == {
+        f"garage-receptacle-{reader}{ending}.pdf": ["a4", attached, "large"]
+        for reader, attached in (("clipboard", "2"), ("client", "0"), ("permit", "0"))
+    }
+
+
+@pytest.mark.usefixtures("_printing_names_only")
 def test_all_sets_of_a_job_that_falls_short_end_with_three(tmp_path: Path) -> None:
     job = str(JOBS / "full-service.yaml")
     assert cli.main(["build", job, "--out", str(tmp_path), "--for", "all"]) == 3
@@ -206,7 +228,7 @@ def test_nothing_is_written_when_one_set_cannot_be_printed(
 ) -> None:
     from packet.render import RenderFault
 
-    def pdf(sheets: SheetSet, paper: str, attached: object) -> bytes:  # noqa: ARG001
+    def pdf(sheets: SheetSet, *_: object) -> bytes:
         if sheets.letters.startswith("P"):
             raise RenderFault("the diagram does not fit")
         return b"pages"

@@ -35,11 +35,12 @@ PX = 96 / 25.4
 """Layout units in a millimetre."""
 
 SMALLEST_TYPE = 10.0
+SMALLEST_LARGE_TYPE = 15.0
 THINNEST_LINE = 0.25
 CLIP, EDGE = 16.0, 6.4
 FONTS = {"Packet-Sans", "Packet-Sans-Bold", "Packet-Mono", "Packet-Mono-Bold"}
 WHOLE = {"step", "guard", "hazard", "gate", "calc", "blank", "question", "result", "drawing"}
-"""Classes of parts that stand on one page; so does each row of a table."""
+"""Classes of parts that stand on one page; so does each row of a table and each word explained."""
 
 
 @dataclass(frozen=True)
@@ -69,9 +70,9 @@ class Printed:
 
 
 @lru_cache(maxsize=24)
-def printed(sheets: SheetSet, paper: str) -> Printed:
+def printed(sheets: SheetSet, paper: str, print_size: str = "regular") -> Printed:
     """Lay out and print one set on one paper."""
-    document = render.layout(sheets, paper)
+    document = render.layout(sheets, paper, print_size)
     return Printed(document, render.write(document))
 
 
@@ -83,7 +84,9 @@ def printed_html(html: str, *, fetcher: Any = None) -> Printed:
     return Printed(document, document.write_pdf())
 
 
-def every_fault(pages: Printed, sheets: SheetSet) -> list[str]:
+def every_fault(
+    pages: Printed, sheets: SheetSet, smallest_type: float = SMALLEST_TYPE
+) -> list[str]:
     """Run every check that one print allows."""
     return [
         *page_numbers(pages),
@@ -97,7 +100,7 @@ def every_fault(pages: Printed, sheets: SheetSet) -> list[str]:
         *hazards_out_of_place(pages),
         *narrow_blanks(pages),
         *blanks_without_field(pages),
-        *small_type(pages),
+        *small_type(pages, smallest_type),
         *thin_lines(pages),
         *colours(pages),
         *strange_fonts(pages),
@@ -292,6 +295,7 @@ def splits(pages: Printed) -> list[str]:
         if element is None or isinstance(box, boxes.TextBox | boxes.LineBox):
             continue
         row = _tag(box) == "tr" and not item.inside("thead")
+        row |= _tag(box) == "div" and bool(item.around) and _tag(item.around[-1]) == "dl"
         if row or _classes(box) & WHOLE:
             found[id(element)].add(item.page)
             names[id(element)] = " ".join(sorted(_classes(box))) or _tag(box)
@@ -539,13 +543,13 @@ def _colour(
         yield from _marks(tile, pattern.get("/Resources", resources), placed, page, reader)
 
 
-def small_type(pages: Printed) -> list[str]:
-    """No lettering is under 10 pt."""
+def small_type(pages: Printed, smallest: float = SMALLEST_TYPE) -> list[str]:
+    """No lettering is under `smallest` points."""
     return sorted(
         {
             f"page {mark.page}: lettering of {mark.measure:.1f} pt"
             for mark in pages.marks
-            if mark.kind == "text" and mark.measure < SMALLEST_TYPE - 0.05
+            if mark.kind == "text" and mark.measure < smallest - 0.05
         }
     )
 

@@ -149,6 +149,14 @@ CONTROLS: dict[str, tuple[Callable[[Printed], list[str]], str, str]] = {
             "<text y='9' font-size='4' font-family='Packet Sans'>small</text></svg>"
         ),
     ),
+    "word and its meaning on two pages": (
+        checks.splits,
+        ".words dl div { display: flex !important; break-inside: auto !important }",
+        (
+            f"<div class=words><dl><div><dt>word</dt><dd>{'a line of text<br>' * 80}</dd></div>"
+            "</dl></div>"
+        ),
+    ),
     "thin border": (checks.thin_lines, "", "<p style='border: 0.1mm solid #000'>x</p>"),
     "thin rule under a row": (
         checks.thin_lines,

@@ -87,7 +87,8 @@ def test_action_lines_have_an_x_height_of_2_4_mm() -> None:
     font = TTFont(render.font_file("sans"))
     x_height = font["OS/2"].sxHeight / font["head"].unitsPerEm
     style = (ROOT / "styles" / "procedure.css").read_text("utf-8")
-    assert ".do { margin: 0; font: 400 13.5pt/" in style
+    assert ".do { margin: 0; font: 400 var(--action)/" in style
+    assert "--action: 13.5pt;" in (ROOT / "styles" / "base.css").read_text("utf-8")
     assert x_height * 13.5 / checks.MM >= 2.4
 
 

@@ -26,8 +26,11 @@ PAPERS = {"letter": (215.9 - 25.0, 279.4 - 25.0), "a4": (210.0 - 25.0, 297.0 - 2
 EDGE = 6.4
 """What a printer cannot reach."""
 LIVE_WIDTH, LIVE_HEIGHT = 172.0, 239.0
-"""PAGE-DESIGN, common frame: the live area on both papers."""
+"""The live area on both papers."""
 SMALLEST_TYPE, THINNEST_LINE = 10 / 72 * 25.4, 0.25
+LARGE_PAPERS = {"letter": (279.4 - 25.0, 215.9 - 27.0), "a4": (297.0 - 25.0, 210.0 - 27.0)}
+"""Room of large print, on a page that lies on its side, below a top margin of 27 mm."""
+LARGE_LIVE_HEIGHT, LARGE_SMALLEST_TYPE = 164.0, 15 / 72 * 25.4
 NUMBER = re.compile(r"-?\d*\.?\d+(?:e-?\d+)?")
 
 
@@ -146,10 +149,11 @@ def faults(drawing: Drawing, *, clear: float = 0.3) -> list[str]:
             if meets(piece, box, clear + stroke.width / 2)
         ]
     found += _out_of_bounds(drawing, strokes)
+    smallest = LARGE_SMALLEST_TYPE if drawing.enlarged > 1 else SMALLEST_TYPE
     found += [
         f"`{text.text}` is set in {text.size} mm"
         for text in drawing.texts
-        if text.size < SMALLEST_TYPE
+        if text.size * drawing.enlarged < smallest
     ]
     found += [f"a line of {path.width} mm" for path in drawing.paths if path.width < THINNEST_LINE]
     return found
@@ -177,10 +181,13 @@ def _stroke(path: Path) -> _Stroke:
 
 
 def _out_of_bounds(drawing: Drawing, strokes: list[_Stroke]) -> Iterator[str]:
-    if drawing.height > LIVE_HEIGHT - 12.0:
-        yield f"{drawing.height} mm are taller than a page under its heading"
-    for room_x, room_y in PAPERS.values():
-        if room_x - EDGE < LIVE_WIDTH or room_y - EDGE < drawing.height:
+    wide, high = drawing.on_paper
+    large = drawing.enlarged > 1
+    live, papers = (LARGE_LIVE_HEIGHT, LARGE_PAPERS) if large else (LIVE_HEIGHT, PAPERS)
+    if high > live - 12.0:
+        yield f"{high} mm are taller than a page under its heading"
+    for room_x, room_y in papers.values():
+        if room_x - EDGE < wide or room_y - EDGE < high:
             yield "the picture does not fit the paper"
     boxes = [(text.box, text.text) for text in drawing.texts]
     boxes += [(stroke.around, "a line") for stroke in strokes]

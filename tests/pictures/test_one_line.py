@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from packet import render
 from packet.drawings.lettering import wrapped
 from packet.drawings.one_line import TRUNK, one_line
-from packet.drawings.paper import TALLEST, THICK, THIN, Drawing, Text
+from packet.drawings.paper import REGULAR, ROOMS, THICK, THIN, Drawing, Room, Text
 from packet.drawings.symbols import SHAPES
 from packet.sheets import diagram, views
 from packet.sheets.views import SideSymbol, Symbol
@@ -67,9 +67,17 @@ _symbols = st.builds(
 )
 
 
+def _with_one_ground(symbol: Symbol) -> Symbol:
+    """Leave one thing outside the enclosure, as every job has at most."""
+    outside = [side for side in symbol.sides if not side.inside]
+    inside = [side for side in symbol.sides if side.inside]
+    return replace(symbol, sides=(*outside[:1], *inside))
+
+
+@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
 @pytest.mark.parametrize("name", TEXTS)
-def test_no_odd_job_has_a_fault_in_its_diagram(name: str) -> None:
-    for part in one_line(diagram.one_line(planned(name)).symbols, WORDS):
+def test_no_odd_job_has_a_fault_in_its_diagram(name: str, room: Room) -> None:
+    for part in one_line(diagram.one_line(planned(name)).symbols, WORDS, room):
         assert faults(part.drawing) == []
 
 
@@ -80,11 +88,24 @@ def test_nothing_meets_and_everything_fits_a_page(symbols: tuple[Symbol, ...]) -
     parts = one_line(symbols, WORDS)
     for part in parts:
         assert faults(part.drawing) == []
-        assert part.drawing.height <= TALLEST
+        assert part.drawing.height <= REGULAR.tallest
     assert tuple(symbol for part in parts for symbol in part.symbols) == symbols
 
 
-def test_the_tallest_single_item_fits_a_page() -> None:
+@settings(deadline=None, max_examples=15)
+@given(st.lists(_symbols.map(_with_one_ground), min_size=1, max_size=10).map(tuple))
+def test_nothing_meets_and_everything_fits_a_page_of_large_print(
+    symbols: tuple[Symbol, ...],
+) -> None:
+    parts = one_line(symbols, WORDS, ROOMS["large"])
+    for part in parts:
+        assert faults(part.drawing) == []
+        assert part.drawing.height <= ROOMS["large"].tallest
+    assert tuple(symbol for part in parts for symbol in part.symbols) == symbols
+
+
+@pytest.mark.parametrize("room", ROOMS.values(), ids=ROOMS)
+def test_the_tallest_single_item_fits_a_page(room: Room) -> None:
     """Every label at its longest: what cannot be parted is still lower than a page.
 
     So no accepted job can be refused for its diagram; a job has three things beside a symbol
@@ -97,8 +118,8 @@ def test_the_tallest_single_item_fits_a_page() -> None:
     )
     for kind in KINDS:
         item = Symbol(kind, "199", long, long, run=long, enclosure=long, sides=sides)
-        parts = one_line((item, item, item), WORDS)
-        assert all(part.drawing.height <= TALLEST for part in parts)
+        parts = one_line((item, item, item), WORDS, room)
+        assert all(part.drawing.height <= room.tallest for part in parts)
         assert len(parts) > 1
 
 
@@ -106,6 +127,7 @@ def test_no_job_has_more_beside_a_symbol() -> None:
     for name in TEXTS:
         for symbol in diagram.one_line(planned(name)).symbols:
             assert len(symbol.sides) <= 3
+            assert sum(not side.inside for side in symbol.sides) <= 1
 
 
 def _planted(change: str) -> Drawing:

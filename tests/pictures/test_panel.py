@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from packet import render
 from packet.drawings.lettering import TEXT_SIZE
 from packet.drawings.panel import panel_spaces
-from packet.drawings.paper import THICK, THIN, Drawing
+from packet.drawings.paper import ROOMS, THICK, THIN, Drawing
 from packet.sheets import views
 from packet.sheets.directory import directory
 from packet.sheets.views import PanelDevice
@@ -75,7 +75,7 @@ def _panels(draw: st.DrawFn) -> tuple[int, tuple[PanelDevice, ...]]:
 def test_nothing_meets_in_any_panel(panel: tuple[int, tuple[PanelDevice, ...]]) -> None:
     spaces, devices = panel
     pieces = panel_spaces(spaces, devices, WORDS)
-    for piece in pieces:
+    for piece in (*pieces, *panel_spaces(spaces, devices, WORDS, ROOMS["large"])):
         assert faults(piece) == []
     for after in (False, True):
         texts = _side(pieces, after=after)

@@ -9,7 +9,7 @@ from itertools import product
 import pytest
 
 from packet import render
-from packet.drawings.paper import THICK, Drawing
+from packet.drawings.paper import ROOMS, THICK, Drawing
 from packet.drawings.terminals import BOX_LEFT, FACES, JOINT, TERMINAL, terminals
 from packet.jobfile.schema import keys
 from packet.sheets import views
@@ -200,7 +200,16 @@ def test_nothing_meets_whatever_the_words_and_the_face(face: str, jumper: str, t
         for number, letter in enumerate(letters, 1)
     )
     picture = TerminalPicture("Here", text, landings, jumper, face)
-    assert faults(terminals(picture, WORDS)) == []
+    for room in ROOMS.values():
+        assert faults(terminals(picture, WORDS, room)) == []
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_ends_of_every_job_fit_a_page_of_large_print(name: str) -> None:
+    for picture in _ends(name):
+        placed = terminals(picture, WORDS, ROOMS["large"])
+        assert faults(placed) == []
+        assert placed.height <= ROOMS["large"].tallest
 
 
 @pytest.mark.parametrize("what", ["label", "letter", "line", "type"])
