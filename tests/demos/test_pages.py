@@ -192,3 +192,13 @@ def test_the_procedure_says_whom_to_call_when_it_ends(name: str) -> None:
     """A stop rule without a way on leaves the reader alone at an open panel."""
     text = _texts_by_sheet(name)["D"]
     assert text.index("keep the panel shut, and call a licensed electrician") < text.index("A1 ")
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_what_must_be_ordered_first_stands_first(name: str) -> None:
+    buy = next(sheet for sheet in sheets(name).sheets if isinstance(sheet, views.Buy))
+    days = [trip.order_by for trip in buy.trips]
+    assert days == sorted(days)
+    text = _texts_by_sheet(name)["B"]
+    places = [text.index(day) for day in days]
+    assert places == sorted(places)
