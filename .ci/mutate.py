@@ -40,6 +40,7 @@ from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import _lru_cache_wrapper
+from itertools import accumulate
 from pathlib import Path
 from types import CodeType, FrameType, FunctionType, ModuleType
 from typing import Any
@@ -716,6 +717,7 @@ class Run:
 
     def __init__(self, options: argparse.Namespace) -> None:
         self.options = options
+        self.most: float = options.seconds or math.inf
         self.reached: dict[str, dict[int, set[pytest.Item]]] = {}
         self.seconds: dict[pytest.Item, float] = {}
         self.killers: Counter[pytest.Item] = Counter()
@@ -828,9 +830,11 @@ class Run:
         wanted = mutant.lines or lines.keys()
         items = set().union(*(lines.get(line, ()) for line in wanted))
         order = {item: number for number, item in enumerate(self.seconds)}
-        return sorted(
+        items = sorted(
             items, key=lambda item: (-self.killers[item], round(self.seconds[item], 1), order[item])
         )
+        spent = list(accumulate(self.seconds[item] for item in items))
+        return [item for item, so_far in zip(items, spent, strict=True) if so_far <= self.most]
 
     def _try(self, change: Callable[[], None], items: list[pytest.Item]) -> tuple[str, str]:
         """Run `items` in a fork that took the change; stop at the first that fails."""
@@ -944,6 +948,9 @@ def main() -> int:
     parser.add_argument("--tests", nargs="+", default=TESTS, metavar="PATH", help="tests to use")
     parser.add_argument("--report", metavar="FILE", help="write the survivors, as JSON")
     parser.add_argument("--only", metavar="FILE", help="try only the mutants of such a report")
+    parser.add_argument(
+        "--seconds", type=float, metavar="N", help="for each change the quickest tests of N seconds"
+    )
     parser.add_argument("--verbose", action="store_true", help="name the noticed changes too")
     options = parser.parse_args()
     if options.only:
