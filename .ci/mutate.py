@@ -270,6 +270,8 @@ class Finder:
             return
         if isinstance(node, ast.Import | ast.ImportFrom | ast.Raise) or _is_text(node):
             return
+        if isinstance(node, ast.Assign) and ast.unparse(node.value).startswith("Literal["):
+            return
         blocks = [field for field in ("body", "orelse", "finalbody") if hasattr(node, field)]
         if self.place and self.inside:
             last = node.end_lineno or node.lineno
@@ -322,6 +324,8 @@ class Finder:
             " ".join(side.split()) if isinstance(side, str) else ast.unparse(side)
             for side in (before, after)
         ]
+        if texts[0] == texts[1]:
+            return
         line = min(self.lines, default=0)
         mutant = Mutant(
             f"{self.name}.py",

@@ -16,10 +16,9 @@ from typing import Any
 import pytest
 
 from packet.codebook import EDITIONS, Book
-from packet.findings import finding
-from packet.ledger import Ledger, Verdict
+from packet.ledger import Verdict
 from packet.rules.ground_fault import Need, Outlet, ground_fault_need, ground_fault_protection
-from tests.rules.givens import given
+from tests.rules.givens import given, shown, worded
 
 YES, NO, ASK = Need.YES, Need.NO, Need.ASK
 BEFORE, AFTER = date(2026, 8, 31), date(2026, 9, 1)
@@ -208,9 +207,10 @@ def test_the_device_given_or_left_out(
     if verdict is not Verdict.MEETS:
         assert answer.check.remedy is not None
         assert answer.check.remedy.value == "GFCI"
-    ledger = Ledger()
-    ledger.judge(answer.check)
-    assert finding(answer.check, ledger).says
+    assert worded(answer.check) == verdict.value
+    remedy = "" if verdict is Verdict.MEETS else "device_kind_needed"
+    assert shown(answer.check) == ("selected_device_kind", "ground_fault.required", remedy, [])
+    assert dict(answer.device_kind.inputs).get("given") is device
 
 
 @pytest.mark.parametrize(("edition", "kind"), [("2023", "standard"), ("2026", "GFCI")])
