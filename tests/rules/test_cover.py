@@ -17,7 +17,7 @@ from packet.rules.cover import (
     riser_protected_from,
     trench_depth,
 )
-from tests.rules.givens import given
+from tests.rules.givens import given, shown, worded
 from tests.rules.installation import examples
 
 PUBLISHED = examples("cover")
@@ -99,9 +99,21 @@ def test_methods_that_may_not_be_buried(method: str) -> None:
         need(method)
 
 
-def test_every_word_for_what_lies_above_has_a_row() -> None:
-    for word in (*LOCATIONS, "dwelling driveway"):
-        assert need("PVC-80", word).value.magnitude >= 0
+@pytest.mark.parametrize(
+    ("word", "inches"),
+    [
+        ("open ground", 18),
+        ("under two inches of concrete", 12),
+        ("under building", 0),
+        ("under slab no vehicles", 4),
+        ("street", 24),
+        ("dwelling driveway", 18),
+    ],
+)
+def test_every_word_for_what_lies_above_has_a_row(word: str, inches: int) -> None:
+    """Nonmetallic raceway in Table 300.5, from memory."""
+    assert word in (*LOCATIONS, "dwelling driveway")
+    assert decimal_of(need("PVC-80", word)) == inches
 
 
 @pytest.mark.parametrize(
@@ -111,9 +123,11 @@ def test_every_word_for_what_lies_above_has_a_row() -> None:
 def test_planned_depth(inches: Any, verdict: str) -> None:
     given_cover = None if inches is None else given("route.1.cover", inches, "in")
     check = cover_deep_enough(Book("2020"), "route.1", given_cover, need("PVC-80"))
-    assert check.verdict.value == verdict
-    if verdict == "falls short":
-        assert check.remedy is not None
+    assert worded(check) == verdict
+    least = "route.1.minimum_cover"
+    remedy = least if verdict == "falls short" else ""
+    assert shown(check) == ("route.1.cover" if given_cover else "", least, remedy, [])
+    if check.remedy is not None:
         assert decimal_of(check.remedy) == 18
 
 
@@ -143,4 +157,9 @@ def test_protection_begins_at_the_cover_or_at_its_limit(cover: int, below: int) 
 )
 def test_riser(method: str | None, verdict: str) -> None:
     riser = None if method is None else given("route.1.riser_method", method)
-    assert riser_protected(Book("2020"), "route.1", riser).verdict.value == verdict
+    check = riser_protected(Book("2020"), "route.1", riser)
+    assert worded(check) == verdict
+    told = "route.1.riser_method" if riser else ""
+    remedy = "riser_methods" if verdict == "falls short" else ""
+    facts = ["riser_methods", "riser_protection_height", "riser_protection_depth"]
+    assert shown(check) == (told, "riser_methods", remedy, facts)

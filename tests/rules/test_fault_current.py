@@ -11,7 +11,7 @@ from packet.codebook import EDITIONS, Book
 from packet.ledger import Entry, decimal_of
 from packet.rules.fault_current import interrupting_rating_covers_fault, panel_fault_current
 from packet.rules.voltage_drop import RunPart
-from tests.rules.givens import COPPER, METALS, given, not_redoable, size, worded
+from tests.rules.givens import COPPER, METALS, given, not_redoable, shown, size, worded
 
 
 def feeder(method: str, feet: object) -> RunPart:
@@ -134,6 +134,8 @@ def test_equipment_must_interrupt_what_is_available(
     current = None if available is None else given("available_fault_current", available, "A")
     check = interrupting_rating_covers_fault(Book(edition), marked, current)
     assert worded(check) == verdict
+    left = "interrupting_rating" if marked else ""
+    assert shown(check) == (left, "available_fault_current" if current else "", "", [])
 
 
 def test_a_rating_in_kiloamperes_is_the_same_rating() -> None:

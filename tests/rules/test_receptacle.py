@@ -17,7 +17,7 @@ from packet.rules.receptacle import (
     receptacle_matches_circuit,
     receptacle_suits_voltage,
 )
-from tests.rules.givens import amperes, given
+from tests.rules.givens import GAP, amperes, given, shown
 
 MEETS, SHORT, ASK, NOTE = Verdict.MEETS, Verdict.FALLS_SHORT, Verdict.ASK, Verdict.NOTE
 
@@ -25,7 +25,9 @@ MEETS, SHORT, ASK, NOTE = Verdict.MEETS, Verdict.FALLS_SHORT, Verdict.ASK, Verdi
 def said(check: Check) -> str:
     ledger = Ledger()
     ledger.judge(check)
-    return finding(check, ledger).says
+    words = finding(check, ledger).says
+    assert not GAP.search(words)
+    return words
 
 
 def device(rating: int):  # noqa: ANN201 - an entry
@@ -81,6 +83,7 @@ def test_a_receptacle_without_a_ground_is_not_for_new_work(name: str, verdict: V
     book = Book("2023")
     check = receptacle_is_for_new_work(book, configuration(book, name))
     assert check.verdict is verdict
+    assert shown(check) == ("", "", "", ["receptacle.for_new_work"])
     assert said(check)
 
 
@@ -95,7 +98,8 @@ def test_a_single_receptacle_is_not_rated_below_its_circuit(
     """210.21(B)(1): EC&M on receptacle ratings; electrical-contractor.net thread 221610."""
     check = receptacle_carries_circuit(Book(edition), rated(receptacle), device(breaker))
     assert check.verdict is verdict
-    assert (check.remedy is not None) is (verdict is SHORT)
+    remedy = "receptacle.rating" if verdict is SHORT else ""
+    assert shown(check) == ("receptacle.rating", "overcurrent_rating", remedy, [])
     assert said(check)
 
 
@@ -129,6 +133,8 @@ def test_a_receptacle_larger_than_its_circuit(
     (electricallicenserenewal.com on 625.44)."""
     check = receptacle_matches_circuit(Book(edition), rated(receptacle), device(breaker))
     assert check.verdict is verdict
+    remedy = "receptacle.rating" if verdict is SHORT else ""
+    assert shown(check)[:3] == ("receptacle.rating", "overcurrent_rating", remedy)
     assert said(check)
 
 

@@ -65,7 +65,11 @@ def test_ordered_in_time(first: date, verdict: Verdict) -> None:
     first_day = given("first_order_day", first)
     check = ordered_in_time(BOOK, "material.1.ordered_in_time", last, first_day, days(5))
     assert check.verdict is verdict
-    if verdict is Verdict.NOTE:
+    late = verdict is Verdict.NOTE
+    assert check.left is first_day
+    assert check.right is last
+    assert bool(check.remedy) is late
+    if late:
         assert check.remedy is not None
         assert check.remedy.value == date(2026, 10, 16)  # the 9th, five days, two in hand
     enters_ledger([last], [check])

@@ -20,7 +20,7 @@ from packet.rules.support import (
     support_spacing_given,
     supports,
 )
-from tests.rules.givens import given, size, trade_size
+from tests.rules.givens import given, shown, size, trade_size, worded
 from tests.rules.installation import enters_ledger, reworked
 
 
@@ -106,7 +106,10 @@ def test_planned_spacing(feet: Any, verdict: str) -> None:
     check = support_spacing_given(
         "route.1", given("route.1.support_spacing_planned", feet, "ft"), need
     )
-    assert check.verdict.value == verdict
+    assert worded(check) == verdict
+    remedy = "route.1.support_spacing" if verdict == "falls short" else ""
+    sides = ("route.1.support_spacing_planned", "route.1.support_spacing", remedy)
+    assert shown(check) == (*sides, [])
 
 
 def test_bends() -> None:
@@ -138,7 +141,12 @@ def test_steel_plates(method: str, inches: str | None, verdict: Verdict, plates:
     book = Book("2020")
     distance = None if inches is None else given("route.1.edge_distance", inches, "in")
     check = framing_protected(book, "route.1", method, distance)
-    assert check.verdict is verdict
+    assert worded(check) == verdict.value
+    exempt = method in ("EMT", "PVC-80")
+    facts = ["methods_without_plates"] if exempt else []
+    left = "route.1.edge_distance" if inches and not exempt else ""
+    told = (left, "route.1.nail_distance", "", [*facts, "route.1.plate_thickness"])
+    assert shown(check) == told
     members = given("route.1.members", 6, "")
     faces = given("route.1.near_faces", 2, "")
     number = plate_count(book, "route.1", check, members, faces)
@@ -157,4 +165,7 @@ def test_steel_plates(method: str, inches: str | None, verdict: Verdict, plates:
 )
 def test_cable_in_a_garage(method: str, feet: Any, verdict: Verdict) -> None:
     lowest = None if feet is None else given("route.1.lowest_point", feet, "ft")
-    assert cable_in_garage(Book("2023"), "route.1", method, lowest).verdict is verdict
+    check = cable_in_garage(Book("2023"), "route.1", method, lowest)
+    assert worded(check) == verdict.value
+    left = "route.1.lowest_point" if lowest and method == "NM-B" else ""
+    assert shown(check) == (left, "garage_cable_protected_to", "", ["cables_open_to_damage"])

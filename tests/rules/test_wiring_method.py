@@ -19,8 +19,8 @@ from packet.rules.wiring_method import (
     run_free_to_grow,
     run_length_change,
 )
-from tests.rules.givens import given
-from tests.rules.installation import enters_ledger, reworked
+from tests.rules.givens import given, shown, worded
+from tests.rules.installation import reworked
 
 PLACES = (
     "interior wall",
@@ -38,8 +38,9 @@ def verdict(method: str, place: str, edition: str = "2023") -> str:
     check = method_suits_place(
         Book(edition), "route.1", given("route.1.method", method), given("route.1.place", place)
     )
-    enters_ledger([], [check])
-    return check.verdict.value
+    remedy = "route.1.methods_for_place" if check.verdict is Verdict.FALLS_SHORT else ""
+    assert shown(check) == ("route.1.method", "route.1.place", remedy, [])
+    return worded(check)
 
 
 @pytest.mark.parametrize(
@@ -108,7 +109,10 @@ def test_a_wrong_method_is_answered_with_those_that_serve() -> None:
 def test_moisture(method: str, wet: bool | None, answer: str) -> None:
     told = None if wet is None else given("route.1.wet", wet)
     check = method_suits_moisture(Book("2023"), "route.1", given("route.1.method", method), told)
-    assert check.verdict.value == answer
+    assert worded(check) == answer
+    wet_methods = "methods_for_wet_places"
+    listed = (wet_methods, []) if answer == "falls short" else ("", [wet_methods])
+    assert shown(check) == ("route.1.method", "", *listed)
 
 
 @pytest.mark.parametrize("place", PLACES)
@@ -137,7 +141,10 @@ def test_wet_insulation(insulation: str, wet: bool, answer: str) -> None:
         given("route.1.insulation", insulation),
         given("route.1.inside_is_wet", wet),
     )
-    assert check.verdict.value == answer
+    assert worded(check) == answer
+    types, told = "wet_insulation_types", "route.1.inside_is_wet"
+    listed = (types, [told]) if answer == "falls short" else ("", [told, types])
+    assert shown(check) == ("route.1.insulation", "", *listed)
 
 
 def test_growth_of_a_long_plastic_run() -> None:
@@ -169,6 +176,13 @@ def test_expansion_fitting_from_a_quarter_inch_on(
     book = Book("2023")
     change = None if inches is None else given("route.1.length_change", inches, "in")
     fittings = None if planned is None else given("route.1.expansion_fittings_planned", planned, "")
-    assert run_free_to_grow(book, "route.1", change, fittings).verdict is answer
+    check = run_free_to_grow(book, "route.1", change, fittings)
+    assert worded(check) == answer.value
+    limit, needs = "expansion_fitting_from", "route.1.expansion_fittings"
+    if answer is Verdict.ASK:
+        assert shown(check) == ("route.1.length_change" if change else "", limit, "", [])
+    else:
+        remedy = needs if answer is Verdict.FALLS_SHORT else ""
+        assert shown(check) == ("route.1.expansion_fittings_planned", needs, remedy, [limit])
     needed = expansion_fittings(book, "route.1", change)
     assert (needed is None) is (inches is None)
