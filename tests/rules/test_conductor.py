@@ -35,6 +35,7 @@ from tests.rules.givens import (
     given,
     marks,
     not_redoable,
+    shown,
     size,
     verdicts,
     worded,
@@ -95,6 +96,13 @@ def test_48_amperes_of_charging(edition: str, method: str, conductor: str, verdi
     assert checks["route.1.conductor_carries_load"] == "meets"
     assert checks["route.1.conductor_protected"] == "meets"
     assert selected(found).name == ("4 AWG" if method == "NM-B" else "6 AWG")
+    remedy = "selected_conductor" if verdict == "falls short" else ""
+    usable = "route.1.usable_ampacity"
+    assert [shown(check) for check in found.checks if "conductor_" in check.name][:3] == [
+        ("route.1.uncorrected_ampacity", "minimum_conductor_ampacity", remedy, []),
+        (usable, "circuit_load", "", []),
+        ("selected_overcurrent_rating", "route.1.overcurrent_limit", "", [usable]),
+    ]
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
@@ -270,6 +278,17 @@ def test_where_no_mark_could_help_it_falls_short(
     assert "ask" not in verdicts(found.checks).values()
 
 
+@pytest.mark.parametrize(
+    ("cables", "sealed", "verdict"), [(2, None, None), (3, None, "ask"), (3, False, "meets")]
+)
+def test_how_several_cables_lie_is_asked_with_the_rest(
+    cables: int, sealed: bool | None, verdict: str | None
+) -> None:
+    route = [conditions("NM-B", together=2 * cables, cables=cables, sealed=sealed)]
+    found = sized(Book("2023"), route, demand(Book("2023"), 16), "10")
+    assert verdicts(found.checks).get("route.1.seal_known") == verdict
+
+
 def test_a_route_that_has_no_ampacity_says_why_and_chooses_nothing() -> None:
     book = Book("2023")
     unmarked = sized(book, [conditions("EMT", insulation=None)], demand(book, 40))
@@ -288,6 +307,11 @@ def test_a_size_that_is_not_listed_gets_the_one_that_is() -> None:
     assert check.name == "conductor_size_listed"
     assert check.remedy is not None
     assert check.remedy.value.name == "12 AWG"
+    asked = ["minimum_conductor_ampacity", "circuit_load", "selected_overcurrent_rating"]
+    facts = ["circuit.material", *asked]
+    assert shown(check) == ("conductor_size", "", "selected_conductor", facts)
+    assert worded(check) == "falls short"
+    assert found.parts == ()
 
 
 def test_a_load_beyond_every_listed_conductor_falls_short() -> None:
@@ -295,6 +319,8 @@ def test_a_load_beyond_every_listed_conductor_falls_short() -> None:
     found = sized(book, EMT, demand(book, 0, 900))
     assert verdicts(found.checks)["conductor_available"] == "falls short"
     assert found.selected is None
+    asked = ["minimum_conductor_ampacity", "circuit_load", "selected_overcurrent_rating"]
+    assert shown(found.checks[-1]) == ("", "", "", ["circuit.material", *asked])
 
 
 def test_everything_can_be_entered_in_one_ledger() -> None:
@@ -325,6 +351,16 @@ def test_without_correction_the_ordinary_size_is_found() -> None:
     assert corrected is not None
     assert plain.value.name == "8 AWG"
     assert corrected.value > plain.value
+
+
+def test_the_ordinary_size_knows_nothing_of_a_roof() -> None:
+    book = Book("2017")
+    asked = demand(book, 40)
+    termination = termination_temperature(book, asked.overcurrent_rating, marks(75, 75))
+    roof = [conditions("EMT", ambient=50, above_roof="0.5")]
+    plain = uncorrected_conductor(book, roof, COPPER, termination, asked)
+    assert plain is not None
+    assert plain.value.name == "8 AWG"
 
 
 # --- conductors of a whole dwelling ---------------------------------------------------------------
@@ -364,5 +400,8 @@ def test_the_share_never_serves_a_part_of_the_dwelling(
         Book("2023"), given("dwelling_supply_rating", rating, "A"), answer
     )
     assert worded(check) == verdict
+    limits = ["dwelling_supply_smallest_rating", "dwelling_supply_largest_rating"]
+    told = [*limits, "carries_whole_dwelling"] if answer else limits
+    assert shown(check) == ("dwelling_supply_rating", "", "", told)
     with pytest.raises(LookupError):
         dwelling_supply_conductor(Book("2023"), given("dwelling_supply_rating", 900, "A"), COPPER)
