@@ -279,6 +279,28 @@ def test_column_a_is_chosen_before_column_c_only_where_it_gives_less() -> None:
     assert demand_of("2023", (2, 1), (14, 1)) == D("1.6") + D("8.8")
 
 
+def test_appliances_of_one_column_are_added_up() -> None:
+    assert demand_of("2023", (4, 1), (5, 1)) == D("0.65") * 9
+    assert demand_of("2023", (2, 1), (3, 1)) == D("0.75") * 5
+    assert demand_of("2023", (1, 1), ("1.5", 2)) == 4  # too small for the table: in full
+
+
+@pytest.mark.parametrize(
+    ("many", "demand"), [(25, 40), (26, 41), (40, 55), (41, "55.75"), (60, 70), (61, "70.75")]
+)
+def test_many_ranges(many: int, demand: Any) -> None:
+    """Column C from 26 on: 15 kW and 1 kW for each, 25 kW and 3/4 kW for each above 40."""
+    assert demand_of("2023", (12, many)) == D(demand)
+
+
+@pytest.mark.parametrize(("rating", "formula"), [(9, "C"), (12, "C"), ("12.1", "C * (1 + p * x)")])
+def test_the_increase_is_reckoned_only_above_12_kw(rating: Any, formula: str) -> None:
+    rating = given("dwelling.load.1.rating", rating, "kW")
+    one = Appliance(rating, given("dwelling.load.1.count", 1, ""))
+    ((_, demand),) = cooking_demand(Book("2023"), (one,)).inputs
+    assert demand.formula == formula
+
+
 def test_unequal_ranges_are_averaged_with_twelve_for_the_smaller() -> None:
     """Note 2: 9, 13 and 15 kW average (12 + 13 + 15) / 3 = 13.33, one step over 12: 14 kW + 5 %."""
     assert demand_of("2023", (9, 1), (13, 1), (15, 1)) == D("14.7")

@@ -144,11 +144,7 @@ def _dryers(book: Book, loads: DwellingLoads) -> Entry | None:
         return None
     table, stem = book.table("dryer_demand"), "load.standard.dryer"
     number = total(f"{stem}.count", table.cite, "n", [one.count for one in dryers])
-    row = next(
-        row
-        for row in table.rows()
-        if row["from"] <= number.value and (row["to"] is None or number.value <= row["to"])
-    )
+    row = next(row for row in table.rows() if row["to"] is None or number.value <= row["to"])
     inputs = {"f": table.entry(f"{stem}.factor", "factor", row)}
     factor = "f"
     if row["less_each"] is not None:
