@@ -37,8 +37,8 @@ from packet.rules.load import (
     standard_worksheet,
 )
 from packet.rules.load.cooking import Appliance, cooking_demand
-from packet.rules.load.dwelling import counted_area
-from tests.rules.givens import given
+from packet.rules.load.dwelling import counted_area, needed_rating
+from tests.rules.givens import given, shown
 from tests.rules.houses import (
     charger,
     entered,
@@ -1022,3 +1022,287 @@ def test_two_calculations_never_quarrel_in_one_ledger() -> None:
     assert {
         f"load.{method}.total" for method in ("standard", "optional", "existing", "measured")
     } <= set(ledger.entries)
+
+
+# --- the lines of each worksheet ----------------------------------------------------------------
+
+HEAD = ["dwelling.lighting_load", "dwelling.small_appliance_load", "dwelling.laundry_load"]
+OTHERS = ["water heater 4500"]
+CHARGERS = ["vehicle charger 9600"]
+COMFORTS = ["air conditioning 4320", "central heat 10000"]
+
+
+def printed(sheet: Any) -> list[str]:
+    """Return a worksheet's lines: a load by its own name, a subtotal with its equals sign."""
+    return [
+        f"{one.name.value} {va(one.entry):f}".replace(".0", "")
+        if one.name
+        else f"{'= ' if one.subtotal else ''}{one.entry.name}"
+        for one in sheet.lines
+    ]
+
+
+def sum_up(method: str) -> list[str]:
+    return [f"= load.{method}.pool", f"= load.{method}.demand"]
+
+
+@pytest.mark.parametrize("sides", SIDES)
+def test_the_optional_worksheet_line_by_line(sides: Readings) -> None:
+    book = Book("2023")
+    sheet = optional_worksheet(book, house(HEATER, AIR, HEAT, charger(6, 40)), supply(book), sides)
+    pooled = sides.charger == "pool"
+    assert printed(sheet) == [
+        *HEAD,
+        *OTHERS,
+        *(CHARGERS if pooled else []),
+        *sum_up("optional"),
+        "load.optional.cooling",
+        "load.optional.central_heat",
+        "= load.optional.comfort",
+        *([] if pooled else CHARGERS),
+        "= load.optional.total",
+    ]
+    assert va(sheet.total) == (21740 if pooled else 27500)
+    assert (sheet.pool is not None) is pooled
+    assert va(sheet.new_load) == 9600
+    assert sheet.check.verdict is (Verdict.MEETS if pooled else Verdict.FALLS_SHORT)
+    assert sheet.carries is pooled
+
+
+@pytest.mark.parametrize("sides", SIDES)
+def test_the_existing_worksheet_line_by_line(sides: Readings) -> None:
+    book = Book("2023")
+    dwelling = house(HEATER, AIR, HEAT, charger(6, 40))
+    sheet = existing_worksheet(book, dwelling, supply(book), sides)
+    assert sheet is not None
+    charger_in = sides.charger == "pool"
+    comfort_in = sides.existing_heating_and_cooling == "pool"
+    assert printed(sheet) == [
+        *HEAD,
+        *OTHERS,
+        *(CHARGERS if charger_in else []),
+        *(COMFORTS if comfort_in else []),
+        *sum_up("existing"),
+        *([] if comfort_in else [*COMFORTS, "= load.existing.comfort"]),
+        *([] if charger_in else CHARGERS),
+        "= load.existing.total",
+    ]
+    totals = {(0, 0): 29800, (0, 1): 25528, (1, 0): 24040, (1, 1): 19768}
+    assert va(sheet.total) == totals[charger_in, comfort_in]
+    assert [va(other) for other in sheet.other_totals] == [
+        totals[not charger_in, comfort_in],
+        totals[charger_in, not comfort_in],
+    ]
+    labels = {False: "counted in full", True: words.word("load.reading.pool").label}
+    assert [one.value for one in sheet.readings] == [labels[charger_in], labels[comfort_in]]
+    assert (sheet.pool is not None) is charger_in
+    assert va(sheet.new_load) == 9600
+    assert sheet.check.cite[1] == book.cite("existing_method")
+
+
+def test_without_charger_heating_or_cooling_nothing_is_in_dispute() -> None:
+    book = Book("2023")
+    for sides in SIDES:
+        sheet = existing_worksheet(book, house(HEATER), supply(book), sides)
+        assert sheet is not None
+        assert printed(sheet) == [*HEAD, *OTHERS, *sum_up("existing"), "= load.existing.total"]
+        assert (sheet.readings, sheet.other_totals, sheet.new_load) == ((), (), None)
+        plain = optional_worksheet(book, house(HEATER), supply(book), sides)
+        assert printed(plain) == [*HEAD, *OTHERS, *sum_up("optional"), "= load.optional.total"]
+        assert (plain.readings, plain.other_totals, plain.new_load) == ((), (), None)
+
+
+def test_new_heating_is_not_in_dispute_but_the_charger_is() -> None:
+    book = Book("2023")
+    new_pump = load(7, "heat pump", "30 A", volts=240, new=True)
+    for sides in SIDES:
+        sheet = existing_worksheet(book, house(new_pump, charger(6, 40)), supply(book), sides)
+        assert sheet is not None
+        assert [one.name for one in sheet.readings] == ["load.existing.charger_reading"]
+        assert len(sheet.other_totals) == 1
+        assert "heat pump 7200" in printed(sheet)
+        assert "= load.existing.comfort" in printed(sheet)
+
+
+@pytest.mark.parametrize(
+    ("loads", "comfort"),
+    [
+        ((AIR,), 4320),
+        ((HEAT,), 10000),
+        ((AIR, HEAT), 10000),
+        ((load(1, "heat pump", "2 kW"), load(2, "supplemental heat", "9 kW")), 11000),
+        ((load(1, "room heater", "1 kW", count=2), load(2, "central heat", "3 kW"), AIR), 5000),
+        ((load(1, "heat pump", "6 kW"), load(2, "air conditioning", "5 kW")), 11000),
+    ],
+)
+def test_the_existing_method_takes_all_cooling_or_all_heating(
+    loads: tuple[Load, ...], comfort: int
+) -> None:
+    book = Book("2023")
+    sheet = existing_worksheet(book, house(*loads), supply(book), Readings())
+    assert sheet is not None
+    assert va(line(sheet, "load.existing.comfort")) == comfort
+
+
+def test_the_standard_and_the_measured_worksheet_line_by_line() -> None:
+    book = Book("2023")
+    dwelling = house(RANGE, DRYER, HEATER, AIR, HEAT, load(7, "spa", "2 kW"), charger(6, 40))
+    assert printed(standard_worksheet(book, dwelling, supply(book))) == [
+        *HEAD,
+        *(
+            f"= load.standard.{part}"
+            for part in ("general_demand", "cooking_demand", "dryer_demand", "fastened_demand")
+        ),
+        *(f"= load.standard.{part}" for part in ("other", "comfort", "motor_addition")),
+        *CHARGERS,
+        "= load.standard.total",
+    ]
+    known = replace(dwelling, measured=measured())
+    sheet = sheet_of(calculate(book, known, supply(book)), "measured")
+    ends = ("load.measured.peak", "= load.measured.demand")
+    assert printed(sheet) == [*ends, *CHARGERS, "= load.measured.total"]
+    assert va(sheet.new_load) == 9600
+
+
+def test_a_charger_that_is_there_already_is_not_the_new_one_and_not_managed() -> None:
+    book = Book("2023")
+    dwelling = house(charger(5, 40, new=False), charger(6, 48), measured=measured())
+    answer = calculate(book, dwelling, supply(book, 200, management=management(35)))
+    for sheet in answer.worksheets:
+        assert va(sheet.new_load) == 35 * 240
+        old = [one for one in printed(sheet) if one == "vehicle charger 9600"]
+        assert len(old) == (sheet.method != "measured")
+
+
+@pytest.mark.parametrize(
+    ("amperes", "whole"), [("100.4", 100), ("100.5", 101), ("100.6", 101), (100, 100)]
+)
+def test_whole_amperes_are_rounded_at_the_half(amperes: Any, whole: int) -> None:
+    """0.5 and more counts as one: 220.5(B)."""
+    rest = D(amperes) * 240 - D(5100)
+    sheet = standard("2017", load(1, "spa", f"{rest} VA"))
+    assert number(sheet.amperes, "A") == D(amperes)
+    assert number(sheet.whole_amperes, "A") == whole
+    held = D(amperes) <= 100
+    assert sheet.check.verdict is (Verdict.MEETS if held else Verdict.FALLS_SHORT)
+    assert sheet.carries is held
+    assert shown(sheet.check) == (
+        "load.standard.current",
+        "service.rating",
+        "" if held else "load.service_needed",
+        [],
+    )
+
+
+@pytest.mark.parametrize(
+    ("amperes", "needed"), [(99, 100), (100, 100), ("100.01", 110), (6000, 6000), (6001, None)]
+)
+def test_the_service_that_would_carry_it_is_the_next_standard_rating(
+    amperes: Any, needed: int | None
+) -> None:
+    found = needed_rating(Book("2023"), given("load.standard.current", amperes, "A"))
+    assert (found and number(found, "A")) == needed
+
+
+@pytest.mark.parametrize(
+    ("kind", "fastened", "counts"),
+    [
+        *((kind, None, True) for kind in ("water heater", "dishwasher", "disposer")),
+        *((kind, False, True) for kind in ("water heater", "dishwasher", "disposer")),
+        *((kind, True, True) for kind in ("microwave", "other appliance")),
+        *((kind, False, False) for kind in ("microwave", "other appliance")),
+        *((kind, True, False) for kind in ("range", "dryer", "welder", "heat pump", "spa")),
+    ],
+)
+def test_which_kinds_are_appliances_fastened_in_place(
+    kind: str, fastened: bool | None, counts: bool
+) -> None:
+    assert load(1, kind, "1 kW", fastened=fastened).is_fastened is counts
+
+
+@pytest.mark.parametrize("kind", ["range", "wall oven", "cooktop"])
+def test_each_kind_of_cooking_appliance_goes_by_the_cooking_table(kind: str) -> None:
+    sheet = standard("2023", load(1, kind, "8 kW"))
+    assert va(line(sheet, "load.standard.cooking_demand")) == 6400
+    assert va(sheet.total) == 5100 + 6400
+
+
+@pytest.mark.parametrize("kind", ["motor", "disposer", "air conditioning", "heat pump"])
+def test_each_kind_with_a_motor_may_be_the_largest(kind: str) -> None:
+    sheet = standard("2023", load(1, kind, "1 kW"))
+    assert va(line(sheet, "load.standard.motor_addition")) == 250
+
+
+@pytest.mark.parametrize(
+    ("kind", "on_neutral"),
+    [
+        *(
+            (kind, False)
+            for kind in (
+                *("air conditioning", "heat pump", "supplemental heat", "central heat"),
+                *("room heater", "vehicle charger", "water heater", "welder"),
+            )
+        ),
+        *((kind, True) for kind in ("spa", "dishwasher", "disposer", "motor")),
+    ],
+)
+def test_which_kinds_use_no_neutral_where_nobody_says(kind: str, on_neutral: bool) -> None:
+    book = Book("2023")
+    with_load = neutral_load(book, house(load(1, kind, "2000 VA")), supply(book))
+    without = neutral_load(book, house(), supply(book))
+    difference = number(with_load[-1].entry, "A") - number(without[-1].entry, "A")
+    assert (difference > 0) is on_neutral
+
+
+@pytest.mark.parametrize(
+    ("edition", "space", "asked"),
+    [
+        *((edition, "unfinished", True) for edition in EDITIONS),
+        *((edition, "garage", edition in ("2023", "2026")) for edition in EDITIONS),
+    ],
+)
+def test_a_space_that_nobody_judged_is_asked_about_where_it_would_count(
+    edition: str, space: str, asked: bool
+) -> None:
+    book = Book(edition)
+    area = given(f"dwelling.{space}_area", 420, "ft**2")
+    dwelling = house(**{space: Space(area, None)})
+    answer = calculate(book, dwelling, supply(book, 200), given("circuit.load_method", "standard"))
+    checks = {one.name: one for one in answer.checks}
+    assert ("counted_area_is_settled" in checks) is asked
+    if asked:
+        assert shown(checks["counted_area_is_settled"]) == ("", "", "", [area.name])
+    judged = house(**{space: Space(area, True)})
+    assert "counted_area_is_settled" not in {
+        one.name for one in calculate(book, judged, supply(book, 200)).checks
+    }
+    doubtful = neutral_load(book, dwelling, supply(book))[0].entry
+    assert (va(doubtful) > va(neutral_load(book, house(), supply(book))[0].entry)) is asked
+
+
+def test_every_method_counts_the_required_circuits_of_a_whole_dwelling() -> None:
+    book = Book("2023")
+    bare = house(kitchen=0, laundry=0)
+    sheets = [optional_worksheet(book, bare, supply(book), Readings())]
+    sheets += [one for one in [existing_worksheet(book, bare, supply(book), Readings())] if one]
+    for sheet in sheets:
+        assert va(line(sheet, "dwelling.small_appliance_load")) == 3000
+        assert va(line(sheet, "dwelling.laundry_load")) == 1500
+    assert va(neutral_load(book, bare, supply(book))[0].entry) == 5100
+    part = supply(book, carries_whole_dwelling=False)
+    assert va(neutral_load(book, bare, part)[0].entry) == 3000 + D("0.35") * 1500
+
+
+def test_what_is_left_out_of_a_load_and_a_supply_is_the_usual_case() -> None:
+    plain = Load(
+        1,
+        "range",
+        given("dwelling.load.1.name", "range"),
+        given("dwelling.load.1.rating", 8, "kW"),
+        given("dwelling.load.1.count", 1, ""),
+    )
+    assert (plain.new, plain.fastened, plain.volts) == (False, None, None)
+    book = Book("2023")
+    served = supply(book)
+    assert (served.existing, served.carries_whole_dwelling) == (True, True)
+    assert Readings().solar_bars_year_record

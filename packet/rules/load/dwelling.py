@@ -7,7 +7,7 @@ from typing import Literal
 
 from packet import words
 from packet.codebook import Book
-from packet.ledger import Check, Citation, Entry, chosen, compare, computed, total
+from packet.ledger import Check, Citation, Entry, Verdict, chosen, compare, computed, total
 
 COOKING = frozenset({"range", "wall oven", "cooktop"})
 COOLING = frozenset({"air conditioning", "heat pump"})
@@ -239,7 +239,7 @@ class Worksheet:
     @property
     def carries(self) -> bool:
         """Say whether the supply carries the load by this method."""
-        return self.amperes.value <= self.check.right.value if self.check.right else False
+        return self.check.verdict is Verdict.MEETS
 
 
 def counted_area(book: Book, loads: DwellingLoads, *, doubtful: bool = True) -> Entry:
