@@ -457,9 +457,9 @@ class Finder:
             self._put(owner, field, node, copy.copy(node.right))
 
     def _of_constant(self, owner: Any, field: str | int, node: ast.Constant) -> None:
-        if isinstance(node.value, bool):
+        if isinstance(node.value, bool) and id(node) not in self.names:
             self._put(owner, field, node, ast.Constant(not node.value))
-        elif isinstance(node.value, int):
+        elif isinstance(node.value, int) and not isinstance(node.value, bool):
             self._put(owner, field, node, ast.Constant(node.value + 1))
 
     def _of_name(self, owner: Any, field: str | int, node: ast.Name) -> None:
@@ -575,6 +575,7 @@ class Finder:
         optional = [one.default is not inspect.Parameter.empty for one in parameters.values()]
         for index, keyword in enumerate(node.keywords):
             if keyword.arg in parameters and optional[list(parameters).index(keyword.arg)]:
+                self.names.add(id(keyword.value))  # the other truth is what the default is
                 rest = node.keywords[:index] + node.keywords[index + 1 :]
                 new = ast.Call(node.func, node.args, rest)
                 self._put(owner, field, node, new, f"without {ast.unparse(keyword)}")

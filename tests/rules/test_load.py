@@ -614,6 +614,12 @@ def test_the_conditions_of_a_record(
     checks = measured_demand_counts(Book("2023"), record, Readings())
     failing = {one.name: one.verdict for one in checks if one.verdict is not Verdict.MEETS}
     assert failing == ({} if wrong is None else {wrong: verdict})
+    length = checks[0]
+    least = length.right.name if length.right else ""
+    assert (
+        least == f"{'recording' if record.record == 'recording' else 'utility_record'}_least_days"
+    )
+    assert (length.remedy is not None) is (length.verdict is Verdict.FALLS_SHORT)
 
 
 def test_solar_bars_a_year_of_data_only_on_the_safe_reading() -> None:
@@ -622,6 +628,8 @@ def test_solar_bars_a_year_of_data_only_on_the_safe_reading() -> None:
         checks = measured_demand_counts(Book("2023"), measured(record=record, solar=True), lax)
         found = {one.name: one.verdict for one in checks}
         assert found["measured_record_has_no_other_source"] is expected
+    plain = measured_demand_counts(Book("2023"), measured(solar=False), lax)
+    assert plain[2].verdict is Verdict.MEETS
 
 
 @pytest.mark.parametrize(
@@ -1306,3 +1314,38 @@ def test_what_is_left_out_of_a_load_and_a_supply_is_the_usual_case() -> None:
     served = supply(book)
     assert (served.existing, served.carries_whole_dwelling) == (True, True)
     assert Readings().solar_bars_year_record
+
+
+def test_exact_and_whole_amperes_of_every_method_keep_their_places() -> None:
+    book = Book("2023")
+    answer = calculate(book, replace(HOUSES[0], measured=measured()), supply(book))
+    for sheet in answer.worksheets:
+        assert sheet.amperes.name == f"load.{sheet.method}.current"
+        assert sheet.whole_amperes.name == f"load.{sheet.method}.whole_current"
+        assert sheet.total.name == f"load.{sheet.method}.total"
+    assert len(answer.worksheets) == 4
+
+
+def test_electric_heat_without_its_heat_pump_counts_at_its_share() -> None:
+    """65 % of electric space heating, 220.82(C)(4)."""
+    sheet = optional("2023", load(1, "supplemental heat", "10 kW"))
+    assert va(line(sheet, "load.optional.comfort")) == 6500
+    assert printed(sheet)[-3:-1] == [
+        "load.optional.heat_pump_and_strips",
+        "= load.optional.comfort",
+    ]
+
+
+@pytest.mark.parametrize(("doubtful", "lighting"), [(True, 5760), (False, 4500), (None, 5760)])
+def test_each_worksheet_counts_a_doubtful_space_only_when_told_to(
+    doubtful: bool | None, lighting: int
+) -> None:
+    book = Book("2023")
+    dwelling = house(garage=Space(given("dwelling.garage_area", 420, "ft**2"), None))
+    more = {} if doubtful is None else {"doubtful": doubtful}
+    sheets = [
+        standard_worksheet(book, dwelling, supply(book), **more),
+        optional_worksheet(book, dwelling, supply(book), Readings(), **more),
+        existing_worksheet(book, dwelling, supply(book), Readings(), **more),
+    ]
+    assert [va(line(sheet, "dwelling.lighting_load")) for sheet in sheets] == [lighting] * 3
