@@ -194,6 +194,12 @@ def test_the_answer_rests_on_the_rules_that_gave_it() -> None:
     )
 
 
+def test_a_rule_that_asks_for_nothing_is_not_named_beside_one_that_does() -> None:
+    book = Book("2020")
+    dryer = outlet("receptacle", "laundry", "dryer", 30)
+    assert ground_fault_need(book, dryer) == (YES, (book.cite("gfci_receptacle_places"),))
+
+
 def test_the_later_day_of_outdoor_units_is_for_hardwired_ones_only() -> None:
     book = Book("2023")
     need, cites = ground_fault_need(book, outlet("receptacle", "outdoors", UNIT, 30))

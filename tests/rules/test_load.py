@@ -837,6 +837,7 @@ def test_energy_management_counts_only_where_all_is_known(
     answer = calculate(book, house(charger(6, 48)), served)
     checks = {one.name: one.verdict for one in answer.checks}
     assert checks["energy_management_counts"] is verdict
+    assert shown(answer.checks[-1]) == ("service.management_limit", "", "", [])
     assert all(va(sheet.new_load) == counted for sheet in answer.worksheets)
 
 
@@ -1349,3 +1350,168 @@ def test_each_worksheet_counts_a_doubtful_space_only_when_told_to(
         existing_worksheet(book, dwelling, supply(book), Readings(), **more),
     ]
     assert [va(line(sheet, "dwelling.lighting_load")) for sheet in sheets] == [lighting] * 3
+
+
+# --- a given method, and what is told beside the answer -------------------------------------------
+
+SHORT_AND_ASKED = measured(days=100, minutes=60)
+WHOLE_UNKNOWN, PART, NEW = (
+    {"carries_whole_dwelling": None},
+    {"carries_whole_dwelling": False},
+    {"existing": False},
+)
+
+
+@pytest.mark.parametrize(
+    ("method", "supplied", "record", "before_2026", "in_2026"),
+    [
+        ("standard", PART, None, Verdict.MEETS, Verdict.MEETS),
+        ("standard", NEW, None, Verdict.MEETS, Verdict.MEETS),
+        ("optional", {}, None, Verdict.MEETS, Verdict.MEETS),
+        ("optional", NEW, None, Verdict.MEETS, Verdict.MEETS),
+        ("optional", PART, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("optional", WHOLE_UNKNOWN, None, Verdict.ASK, Verdict.ASK),
+        ("optional", {**WHOLE_UNKNOWN, **NEW}, None, Verdict.ASK, Verdict.ASK),
+        ("existing", {}, None, Verdict.MEETS, Verdict.ASK),
+        ("existing", NEW, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("existing", PART, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("existing", WHOLE_UNKNOWN, None, Verdict.ASK, Verdict.ASK),
+        ("existing", {**WHOLE_UNKNOWN, **NEW}, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("measured", {}, measured(), Verdict.MEETS, Verdict.MEETS),
+        ("measured", {}, measured(solar=None), Verdict.ASK, Verdict.ASK),
+        ("measured", {}, SHORT_AND_ASKED, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("measured", {}, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("measured", NEW, measured(minutes=60), Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("measured", PART, measured(minutes=60), Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("measured", WHOLE_UNKNOWN, measured(), Verdict.ASK, Verdict.ASK),
+    ],
+)
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_where_each_method_may_be_used(
+    edition: str,
+    method: str,
+    supplied: dict[str, Any],
+    record: MeasuredDemand | None,
+    before_2026: Verdict,
+    in_2026: Verdict,
+) -> None:
+    """The existing and the measured method rest on a dwelling that is there (220.83, 220.87)."""
+    book = Book(edition)
+    dwelling = replace(HOUSES[0], measured=record)
+    wanted = given("circuit.load_method", method)
+    answer = calculate(book, dwelling, supply(book, 100, **supplied), wanted)
+    verdict = in_2026 if edition == "2026" else before_2026
+    check = answer.checks[0]
+    assert check.verdict is verdict
+    remedy = "load.method_that_applies" if verdict is Verdict.FALLS_SHORT else ""
+    facts = ["load.method", "service.rating"]
+    assert shown(check) == ("circuit.load_method", "", remedy, facts)
+    assert finding(check, entered(answer)).says
+    computable = {sheet.method for sheet in answer.worksheets}
+    used = method if verdict is not Verdict.FALLS_SHORT and method in computable else None
+    lawful = [sheet for sheet in answer.worksheets if sheet.method in answer.qualifying]
+    smallest = min(lawful, key=lambda sheet: va(sheet.total))
+    assert answer.method.value == (used or smallest.method)
+    assert [symbol for symbol, _ in answer.method.inputs] == ["given", *answer.qualifying]
+    named = {one.name for one in answer.checks}
+    assert ("measured_record_is_long_enough" in named) is (used == "measured")
+
+
+@pytest.mark.parametrize(
+    ("rest", "room", "managed", "setting", "service"),
+    [
+        (10000, "58.3333", 58, 48, None),
+        (22559, "6.0042", 6, 6, 150),
+        (22560, "6", 6, 6, 150),
+        (22561, "5.9958", None, None, 150),
+        (24000, "0", None, None, 150),
+        (24240, "-1", None, None, 150),
+    ],
+)
+def test_what_is_left_beside_the_rest_of_the_house(
+    rest: int, room: str, managed: int | None, setting: int | None, service: int | None
+) -> None:
+    """24 000 VA less the rest, over 240 V; 6 A is the least a charger can be set to (J1772)."""
+    book = Book("2017")
+    served = supply(book)
+    dwelling = house(load(1, "spa", f"{rest - 5100} VA"), charger(2, 48))
+    answer = calculate(book, dwelling, served, given("circuit.load_method", "standard"))
+    assert answer.headroom is not None
+    assert round(number(answer.headroom, "A"), 4) == D(room)
+    right = remedies(book, answer, served)
+    assert (right.management_limit and number(right.management_limit, "A")) == managed
+    assert (right.setting and number(right.setting, "A")) == setting
+    assert (right.service and number(right.service, "A")) == service
+    assert right.measured_peak is not None
+    assert number(right.measured_peak, "A") == D("41.6")  # (100 - 48) / 1.25
+    if setting is not None:
+        names = [one.name for one in answer.fitting_settings]
+        assert names == [f"charging_setting.{n}.current" for n in range(1, len(names) + 1)]
+    largest = answer.largest_continuous_current
+    assert largest is not None
+    assert number(largest, "A") == max(number(answer.headroom, "A"), 0)
+
+
+def test_a_measured_peak_is_a_remedy_only_where_the_method_may_come() -> None:
+    book = Book("2023")
+    dwelling = house(load(1, "spa", "9 kW"), charger(2, 48))
+    peaks = {
+        "plain": (dwelling, {}),
+        "new": (dwelling, NEW),
+        "part": (dwelling, PART),
+        "unknown": (dwelling, WHOLE_UNKNOWN),
+        "measured already": (replace(dwelling, measured=measured()), {}),
+        "no charger": (house(load(1, "spa", "9 kW")), {}),
+    }
+    found = {}
+    for name, (loads, more) in peaks.items():
+        served = supply(book, **more)
+        answer = calculate(book, loads, served, given("circuit.load_method", "standard"))
+        found[name] = remedies(book, answer, served).measured_peak
+    assert {name for name, peak in found.items() if peak is not None} == {"plain"}
+    for amperes, there in (("48", False), ("48.01", True)):
+        served = supply(book, amperes)
+        answer = calculate(book, dwelling, served, given("circuit.load_method", "standard"))
+        assert (remedies(book, answer, served).measured_peak is not None) is there
+
+
+def test_the_method_that_carries_is_the_smallest_lawful_other_one() -> None:
+    """24 000 VA at 100 A: the standard load is 24 200, the optional 23 000, the existing 21 800."""
+    book = Book("2017")
+    dwelling = house(load(1, "spa", "9.5 kW"), charger(2, 40))
+    served = supply(book)
+    answer = calculate(book, dwelling, served, given("circuit.load_method", "standard"))
+    other = remedies(book, answer, served).method
+    assert other is not None
+    assert other.value == "existing"
+    assert [va(one.total) for one in answer.worksheets] == [24200, 23000, 21800]
+    assert va(dict(other.inputs)["S"]) == 21800
+    tiny = supply(book, 20)
+    full = calculate(book, dwelling, tiny, given("circuit.load_method", "standard"))
+    assert remedies(book, full, tiny).method is None
+
+
+def test_the_checks_of_a_calculation_show_what_they_compare() -> None:
+    book = Book("2023")
+    answer = calculate(book, HOUSES[0], supply(book, 200), given("circuit.load_method", "existing"))
+    found = {one.name: shown(one) for one in answer.checks}
+    stem = "load.existing"
+    assert found["service_carries_load"] == (f"{stem}.current", "service.rating", "", [])
+    for dispute in ("charger", "comfort"):
+        assert found[f"{dispute}_reading_does_not_decide"] == (
+            f"{stem}.{dispute}_other_current",
+            "service.rating",
+            "",
+            [f"{stem}.{dispute}_reading", f"{stem}.{dispute}_other_total"],
+        )
+    share = (f"{stem}.current_with_continuous_share", "service.rating", "", [])
+    assert found["service_carries_continuous_share"] == share
+    short = calculate(book, HOUSES[0], supply(book, 50), given("circuit.load_method", "existing"))
+    assert "service_carries_continuous_share" not in {one.name for one in short.checks}
+    plain = calculate(book, house(HEATER), supply(book, 200))
+    assert "service_carries_continuous_share" not in {one.name for one in plain.checks}
+    assert (plain.headroom, plain.largest_continuous_current, plain.fitting_settings) == (
+        None,
+        None,
+        (),
+    )

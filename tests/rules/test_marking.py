@@ -17,7 +17,7 @@ from packet.rules.marking import (
     terminal_takes_metal,
     terminal_takes_size,
 )
-from tests.rules.givens import ALUMINUM, COPPER, given, size, verdicts, worded
+from tests.rules.givens import ALUMINUM, COPPER, given, shown, size, verdicts, worded
 
 MEETS, SHORT, ASK = "meets", "falls short", "ask"
 
@@ -103,3 +103,5 @@ def test_soft_wiring_stands_out_of_the_way_of_cars(
     check = safe_from_damage(Book(edition), "route.1", given("route.1.method", method), exposed)
     safe = tough or exposed is False
     assert worded(check) == (MEETS if safe else ASK if exposed is None else SHORT)
+    listed = ("", ["methods_against_damage"]) if safe else ("methods_against_damage", [])
+    assert shown(check) == ("route.1.method", "", *listed)

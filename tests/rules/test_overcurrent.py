@@ -96,6 +96,8 @@ def test_a_small_load_does_not_get_a_breaker_for_lights(edition: str) -> None:
     checks = overcurrent_rating_checks(book, ten, small, selected)
     sides = ("overcurrent_rating", "smallest_power_circuit_rating", "selected_overcurrent_rating")
     assert shown(checks[2]) == (*sides, [])
+    right_one = "" if standard == "meets" else "selected_overcurrent_rating"
+    assert shown(checks[0]) == ("overcurrent_rating", "", right_one, [])
     fifteen = given("overcurrent_rating", 15, "A")
     at_least = verdicts(overcurrent_rating_checks(book, fifteen, small, selected))
     assert at_least["overcurrent_serves_equipment"] == "meets"

@@ -166,7 +166,7 @@ def _method(
         return method, smallest, _conditions(book, loads, sides, smallest.method)
     wanted = next((sheet for sheet in sheets if sheet.method == given.value), None)
     conditions = _conditions(book, loads, sides, str(given.value))
-    verdict = _given_verdict(book, given, wanted, supply, qualifying, conditions)
+    verdict = _given_verdict(given, wanted, supply, qualifying, conditions)
     sheet = smallest if wanted is None or verdict is Verdict.FALLS_SHORT else wanted
     method = chosen("load.method", sheet.method, cite, given=given, **totals)
     remedy = chosen("load.method_that_applies", smallest.method, cite, **totals)
@@ -182,7 +182,6 @@ def _method(
 
 
 def _given_verdict(
-    book: Book,
     given: Entry,
     wanted: Worksheet | None,
     supply: Supply,
@@ -191,13 +190,16 @@ def _given_verdict(
 ) -> Verdict:
     if given.value in qualifying:
         return Verdict.MEETS
-    if given.value == "existing" and wanted is None and supply.carries_whole_dwelling:
-        return Verdict.ASK if not book.knows("existing_first") else Verdict.FALLS_SHORT
+    if given.value != "optional" and not supply.existing:
+        return Verdict.FALLS_SHORT
     if supply.carries_whole_dwelling is None:
         return Verdict.ASK
+    if wanted is None:
+        shares_unknown = given.value == "existing" and supply.carries_whole_dwelling
+        return Verdict.ASK if shares_unknown else Verdict.FALLS_SHORT
     asks = any(one.verdict is Verdict.ASK for one in conditions)
     short = any(one.verdict is Verdict.FALLS_SHORT for one in conditions)
-    return Verdict.ASK if asks and not short and supply.existing else Verdict.FALLS_SHORT
+    return Verdict.ASK if asks and not short else Verdict.FALLS_SHORT
 
 
 def _conditions(
