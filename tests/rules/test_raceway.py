@@ -79,6 +79,7 @@ def test_areas_and_the_rounding_decimal_rebuild_the_printed_counts() -> None:
         ("FMC", "1/2", 2, 1),  # 0.53 x 0.317 / 0.1158 = 1.45
         ("FMC", "1/2", "2/0", 0),  # 0.53 x 0.317 / 0.2223 = 0.76, under the decimal
         ("FMC", "1/2", "1/0", 1),  # 0.53 x 0.317 / 0.1855 = 0.91, over the decimal
+        ("FMC", "1/2", 8, 3),  # 0.40 x 0.317 / 0.0366 = 3.46; for two alone 0.31: 2.69
         ("FMC", "3/4", 4, 2),  # 0.31 x 0.533 / 0.0824 = 2.005; three would need 0.40: 2.59
     ],
 )
