@@ -921,12 +921,19 @@ def subjects(wanted: list[str]) -> list[tuple[str, set[str] | None]]:
 
 
 def read_equivalent() -> set[str]:
-    """Return the labels of the mutants that are explained; every one needs its reason."""
-    labels = set()
+    """Return the labels of the mutants that are explained; under each stands its reason."""
+    reasons: dict[str, str] = {}
+    label = ""
     for line in EQUIVALENT.read_text(encoding="utf-8").splitlines():
-        if line and not line.startswith(("#", "    ")):
-            labels.add(line)
-    return labels
+        if line.startswith("    "):
+            reasons[label] += line.strip()
+        elif line and not line.startswith("#"):
+            label = line
+            reasons[label] = ""
+    bare = [label for label, reason in reasons.items() if not reason]
+    if bare:
+        raise SystemExit(f"{EQUIVALENT.name} has no reason for {'; '.join(bare)}")
+    return set(reasons)
 
 
 def summary(counts: Counter[str]) -> str:
