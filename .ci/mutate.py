@@ -834,9 +834,16 @@ class Run:
         lines = self.reached[str(finder.path)]
         wanted = mutant.lines or lines.keys()
         items = set().union(*(lines.get(line, ()) for line in wanted))
-        order = {item: number for number, item in enumerate(self.seconds)}
+        # One case of every test function before the second case of any: most changes are
+        # noticed by a kind of test, not by its n-th case.
+        turn: Counter[str] = Counter()
+        turns: dict[pytest.Item, int] = {}
+        for item in (item for item in self.seconds if item in items):
+            function = item.nodeid.partition("[")[0]
+            turn[function] += 1
+            turns[item] = turn[function]
         items = sorted(
-            items, key=lambda item: (-self.killers[item], round(self.seconds[item], 1), order[item])
+            items, key=lambda item: (-self.killers[item], turns[item], self.seconds[item])
         )
         spent = list(accumulate(self.seconds[item] for item in items))
         return [item for item, so_far in zip(items, spent, strict=True) if so_far <= self.most]
