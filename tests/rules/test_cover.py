@@ -87,6 +87,12 @@ def test_a_protected_circuit_in_rigid_metal_keeps_the_smaller_depth() -> None:
     assert decimal_of(need("RMC", volts=120, amperes=20)) == 6
 
 
+@pytest.mark.parametrize("place", ["open ground", "under building"])
+def test_where_the_low_column_asks_as_much_the_depth_stays_the_plain_one(place: str) -> None:
+    entry = need("RMC", place, volts=120, amperes=20)
+    assert "120 V" not in entry.cite[0].at
+
+
 def test_cable_under_a_building_needs_a_raceway() -> None:
     with pytest.raises(LookupError, match="only in a raceway"):
         need("UF-B", "under building")

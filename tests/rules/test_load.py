@@ -1515,3 +1515,41 @@ def test_the_checks_of_a_calculation_show_what_they_compare() -> None:
         None,
         (),
     )
+
+
+@pytest.mark.parametrize(
+    ("method", "spa", "rating", "verdict"),
+    [
+        ("optional", 38500, 105, Verdict.ASK),
+        ("optional", 38500, 107, Verdict.NOTE),
+        ("existing", 42000, 106, Verdict.ASK),
+        ("existing", 42000, 108, Verdict.NOTE),
+    ],
+)
+def test_a_doubtful_garage_is_weighed_by_the_method_in_use(
+    method: str, spa: int, rating: int, verdict: Verdict
+) -> None:
+    """420 ft2 add 504 VA, 2.1 A, to 25 000 VA (104.2 A) and to 25 200 VA (105 A)."""
+    book = Book("2023")
+    garage = Space(given("dwelling.garage_area", 420, "ft**2"), None)
+    dwelling = house(load(1, "spa", f"{spa} VA"), garage=garage)
+    answer = calculate(book, dwelling, supply(book, rating), given("circuit.load_method", method))
+    checks = {one.name: one.verdict for one in answer.checks}
+    assert checks["counted_area_is_settled"] is verdict
+
+
+def test_a_measured_load_that_is_taken_of_itself_shows_its_conditions() -> None:
+    book = Book("2023")
+    dwelling = replace(HOUSES[0], measured=measured("30"))
+    answer = calculate(book, dwelling, supply(book, 200))
+    assert answer.method.value == "measured"
+    assert [one.name for one in answer.checks[:3]] == [
+        "measured_record_is_long_enough",
+        "measured_record_is_fine_enough",
+        "measured_record_has_no_other_source",
+    ]
+    solar = replace(HOUSES[0], measured=measured("30", solar=True))
+    lax = Readings(solar_bars_year_record=False)
+    noted = calculate(book, solar, supply(book, 200), None, lax)
+    assert "measured" in noted.qualifying
+    assert "measured" not in calculate(book, solar, supply(book, 200)).qualifying

@@ -133,11 +133,22 @@ def test_bushings_from_4_awg_on_and_on_threaded_conduit(
     assert found.get("1-bushing") == bushings
 
 
-def test_flexible_raceway_is_bought_by_length() -> None:
-    found = needed(run_needs(BOOK, run("LFMC", 5, trade="3/4"), WASTE))
-    assert found["lfmc-3-4-coil"] == Decimal("5.5")
-    assert "lfmc-3-4-stick" not in found
-    assert "lfmc-3-4-coupling" not in found
+@pytest.mark.parametrize("method", ["FMC", "LFMC", "LFNC-B", "ENT"])
+def test_flexible_raceway_is_bought_by_length(method: str) -> None:
+    found = needed(run_needs(BOOK, run(method, 5, trade="3/4"), WASTE))
+    key = method.lower()
+    assert found[f"{key}-3-4-coil"] == Decimal("5.5")
+    assert f"{key}-3-4-stick" not in found
+    assert f"{key}-3-4-coupling" not in found
+
+
+@pytest.mark.parametrize(
+    ("method", "glued"),
+    [("PVC-40", True), ("PVC-80", True), ("EMT", False), ("RMC", False), ("ENT", False)],
+)
+def test_only_plastic_conduit_is_glued(method: str, glued: bool) -> None:
+    found = needed(run_needs(BOOK, run(method, 5, trade="3/4"), WASTE))
+    assert ("solvent-cement" in found) is glued
 
 
 def test_a_raceway_without_a_trade_size_is_refused() -> None:
@@ -341,6 +352,16 @@ def test_hours() -> None:
         given("work.trench_length", 30, "ft"),
         given("work.boxes", 1, ""),
     )
+    more_boxes = work_hours(
+        BOOK,
+        given("work.cable_length", 40, "ft"),
+        given("work.raceway_length", 20, "ft"),
+        given("work.trench_length", 0, "ft"),
+        given("work.boxes", 4, ""),
+    )
+    assert decimal_of(more_boxes) - decimal_of(hours) == 3 * decimal_of(
+        BOOK.figure("hours_per_box")
+    )
     each = decimal_of(BOOK.figure("hours_trench_stretch"))
     assert each > 0
     assert decimal_of(dug) - decimal_of(hours) == 3 * each
@@ -437,6 +458,10 @@ def test_a_line_carries_its_offer_and_its_words() -> None:
 
 def test_a_box_takes_its_cover_screws_and_connectors_once() -> None:
     plastic = Fitting(2, "junction-nonmetallic-box", False, False, "blank-cover", True, 4)
+    assert next(need.kind for need in box_needs(BOOK, plastic)) == "nonmetallic-box"
+    metal = Fitting(1, "junction-metal-box", True, False, "blank-cover")
+    assert next(need.kind for need in box_needs(BOOK, metal)) == "metal-box"
+    assert metal.conductors == 0
     assert needed(box_needs(BOOK, plastic)) == {
         "junction-nonmetallic-box": 1,
         "blank-cover": 1,
@@ -445,3 +470,20 @@ def test_a_box_takes_its_cover_screws_and_connectors_once() -> None:
     }
     unspliced = Fitting(2, "junction-nonmetallic-box", False, False, "blank-cover")
     assert "wire-connector" not in needed(box_needs(BOOK, unspliced))
+
+
+def test_pieces_of_two_lengths_add_up_and_parts_of_pieces_are_bought_whole() -> None:
+    """A pull of 49.5 ft out of 50 ft, and two of 24.2 ft out of 25 ft each."""
+    needs = [
+        *run_needs(BOOK, run(), WASTE),
+        *run_needs(BOOK, run(feet=20, number=2, from_panel=False), WASTE),
+        *run_needs(BOOK, run(feet=20, number=3, from_panel=False), WASTE),
+    ]
+    coils = Offer(given("material.1.price_per_foot", 4, "USD/ft"), stock=(feet(1, 25), feet(2, 50)))
+    listed = bill_of_materials(BOOK, needs, {"nm-b-6-3-cable": coils}, None)
+    line = listed.lines[0]
+    assert [decimal_of(count) for count, _ in line.pieces] == [2, 1]
+    assert decimal_of(line.bought) == 100
+    assert reworked([line.bought]) == []
+    part = Need("solvent-cement", "solvent-cement", given("run.1.cement", "1.5", ""))
+    assert decimal_of(bill_of_materials(BOOK, [part], {}, None).lines[0].bought) == 2

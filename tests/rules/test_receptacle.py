@@ -169,6 +169,12 @@ def test_the_cover_that_the_weather_asks_for(
     )
     assert (found.cover.value if found else None) == cover
     assert (found.weather_resistant.value if found else None) is resistant
+    if found is not None:
+        rule = "receptacle_cover_damp" if weather == "damp" else "receptacle_cover_wet"
+        assert found.cover.cite == (Book("2023").cite(rule),)
+    left_out = receptacle_cover(Book("2023"), place, weather, rated(rating))
+    if unattended:
+        assert left_out == (found, check)
     assert (check is not None) is asks
     if check is not None:
         assert check.verdict is ASK
@@ -184,3 +190,10 @@ def test_more_water_never_gives_a_lesser_cover() -> None:
         ]
         ranks = [order.index(one.cover.value if one else None) for one in covers]
         assert ranks == sorted(ranks)
+
+
+def test_a_receptacle_for_exactly_the_voltage_suits() -> None:
+    book = Book("2023")
+    kind = configuration(book, "14-50")
+    highest = kind.highest_voltage
+    assert receptacle_suits_voltage(book, kind, highest).verdict is MEETS

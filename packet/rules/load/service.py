@@ -143,8 +143,10 @@ def _qualifies(
         return False
     if method == "existing":
         return True
-    checks = measured_demand_counts(book, loads.measured, sides) if loads.measured else ()
-    return bool(checks) and all(one.verdict in (Verdict.MEETS, Verdict.NOTE) for one in checks)
+    return loads.measured is not None and all(
+        one.verdict in (Verdict.MEETS, Verdict.NOTE)
+        for one in measured_demand_counts(book, loads.measured, sides)
+    )
 
 
 def _method(
