@@ -12,7 +12,7 @@ and a fork of it takes one change and runs the tests that reach the changed line
 Left alone, because no value of the core hangs on them or because they fail by design: docstrings,
 annotations, decorators, messages of errors, names of figures, tables and glossary entries, which
 place is cited, the inputs that a choice from a list shows, formulas that stay the same function
-(`a + b` for `b + a`, tried with numbers), and tests of `isinstance`.
+(`a + b` for `b + a`, tried with numbers), tests of `isinstance`, and `strict` of `zip`.
 """
 
 from __future__ import annotations
@@ -514,6 +514,7 @@ class Finder:
         name = ast.unparse(node.func).rpartition(".")[2]
         if name in NAMED_FIRST or isinstance(node.func, ast.Name):
             self.names |= {id(one) for one in node.args[:1]}
+        self.names |= {id(one.value) for one in node.keywords if one.arg == "strict"}
         if name == "compare":
             self._of_check(owner, field, node)
         if name == "reversed":

@@ -1367,6 +1367,7 @@ WHOLE_UNKNOWN, PART, NEW = (
     [
         ("standard", PART, None, Verdict.MEETS, Verdict.MEETS),
         ("standard", NEW, None, Verdict.MEETS, Verdict.MEETS),
+        ("standard", {}, measured(), Verdict.MEETS, Verdict.MEETS),
         ("optional", {}, None, Verdict.MEETS, Verdict.MEETS),
         ("optional", NEW, None, Verdict.MEETS, Verdict.MEETS),
         ("optional", PART, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),

@@ -199,9 +199,8 @@ def _given_verdict(
     if wanted is None:
         shares_unknown = given.value == "existing" and supply.carries_whole_dwelling
         return Verdict.ASK if shares_unknown else Verdict.FALLS_SHORT
-    asks = any(one.verdict is Verdict.ASK for one in conditions)
     short = any(one.verdict is Verdict.FALLS_SHORT for one in conditions)
-    return Verdict.ASK if asks and not short else Verdict.FALLS_SHORT
+    return Verdict.ASK if conditions and not short else Verdict.FALLS_SHORT
 
 
 def _conditions(
