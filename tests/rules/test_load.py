@@ -1425,17 +1425,18 @@ def test_where_each_method_may_be_used(
         (22559, "6.0042", 6, 6, 150),
         (22560, "6", 6, 6, 150),
         (22561, "5.9958", None, None, 150),
+        ("23999.5", "0.0021", None, None, 150),
         (24000, "0", None, None, 150),
         (24240, "-1", None, None, 150),
     ],
 )
 def test_what_is_left_beside_the_rest_of_the_house(
-    rest: int, room: str, managed: int | None, setting: int | None, service: int | None
+    rest: Any, room: str, managed: int | None, setting: int | None, service: int | None
 ) -> None:
     """24 000 VA less the rest, over 240 V; 6 A is the least a charger can be set to (J1772)."""
     book = Book("2017")
     served = supply(book)
-    dwelling = house(load(1, "spa", f"{rest - 5100} VA"), charger(2, 48))
+    dwelling = house(load(1, "spa", f"{D(rest) - 5100} VA"), charger(2, 48))
     answer = calculate(book, dwelling, served, given("circuit.load_method", "standard"))
     assert answer.headroom is not None
     assert round(number(answer.headroom, "A"), 4) == D(room)
@@ -1487,6 +1488,16 @@ def test_the_method_that_carries_is_the_smallest_lawful_other_one() -> None:
     assert other.value == "existing"
     assert [va(one.total) for one in answer.worksheets] == [24200, 23000, 21800]
     assert va(dict(other.inputs)["S"]) == 21800
+    new = supply(book, existing=False)
+    answer = calculate(book, dwelling, new, given("circuit.load_method", "standard"))
+    other = remedies(book, answer, new).method
+    assert other is not None
+    assert other.value == "optional"
+    best = calculate(book, dwelling, served)
+    assert best.method.value == "existing"
+    other = remedies(book, best, served).method
+    assert other is not None
+    assert other.value == "optional"
     tiny = supply(book, 20)
     full = calculate(book, dwelling, tiny, given("circuit.load_method", "standard"))
     assert remedies(book, full, tiny).method is None
@@ -1554,3 +1565,66 @@ def test_a_measured_load_that_is_taken_of_itself_shows_its_conditions() -> None:
     noted = calculate(book, solar, supply(book, 200), None, lax)
     assert "measured" in noted.qualifying
     assert "measured" not in calculate(book, solar, supply(book, 200)).qualifying
+
+
+def test_only_what_nobody_judged_is_asked_about_and_not_of_a_measured_load() -> None:
+    book = Book("2023")
+    garage = Space(given("dwelling.garage_area", 420, "ft**2"), False)
+    cellar = Space(given("dwelling.unfinished_area", 610, "ft**2"), None)
+    dwelling = house(garage=garage, unfinished=cellar, measured=measured("30"))
+    standard_way = given("circuit.load_method", "standard")
+    checks = {
+        one.name: one for one in calculate(book, dwelling, supply(book, 200), standard_way).checks
+    }
+    facts = ["dwelling.unfinished_area"]
+    assert shown(checks["counted_area_is_settled"]) == ("", "", "", facts)
+    by_record = calculate(
+        book, dwelling, supply(book, 200), given("circuit.load_method", "measured")
+    )
+    assert "counted_area_is_settled" not in {one.name for one in by_record.checks}
+
+
+@pytest.mark.parametrize(
+    ("other", "area", "room"),
+    [
+        (load(1, "spa", "11 kW"), 1500, D(45000 - 20000) / 240),
+        (load(1, "air conditioning", "14 kW"), 300, D(10000 - 5400) / 240),
+        (load(1, "air conditioning", "13999 W"), 300, D("10002.5") / 240 - D(5400) / 240),
+        (load(1, "air conditioning", "18 kW"), 300, D(6000 - 5400) / 240),
+        (load(1, "air conditioning", "18 kW"), 1500, D(6000 - 9000) / 240),
+    ],
+)
+def test_what_is_left_for_a_charger_in_the_pool(other: Load, area: int, room: Decimal) -> None:
+    """100 A carry 24 000 VA; 10 000 VA of the pool count in full, what is above them at 40 %.
+
+    Without heating and cooling the pool may be 10 000 + 14 000 / 0.40 = 45 000 VA; beside
+    18 000 VA of cooling 6000 VA.
+    """
+    book = Book("2023")
+    method = given("circuit.load_method", "optional")
+    loads = house(other, charger(2, 40), area=area)
+    answer = calculate(book, loads, supply(book), method, Readings(charger="pool"))
+    assert answer.headroom is not None
+    assert abs(number(answer.headroom, "A") - room) < D("1e-18")
+
+
+@pytest.mark.parametrize(
+    ("area", "steps"),
+    [
+        (999, ["f * (S - o)"]),
+        (1000, ["f * (S - o)"]),
+        (1001, ["f * (u - o)", "f * (S - o)"]),
+        (40000, ["f * (u - o)", "f * (S - o)"]),
+        (40001, ["f * (u - o)", "f * (u - o)", "f * (S - o)"]),
+    ],
+)
+def test_only_the_steps_that_are_reached_are_printed(area: int, steps: list[str]) -> None:
+    """3000 and 120 000 VA are the ends of the first two rows of the demand table."""
+    book = Book("2023")
+    part = supply(book, carries_whole_dwelling=False)
+    sheet = standard_worksheet(book, house(area=area, kitchen=0, laundry=0), part)
+    demand = line(sheet, "load.standard.general_demand")
+    assert [step.formula for _, step in demand.inputs] == steps
+    assert [step.name for _, step in demand.inputs] == [
+        f"load.standard.step.{number}.demand" for number in range(1, len(steps) + 1)
+    ]

@@ -356,7 +356,7 @@ def largest_continuous_current(book: Book, sheet: Worksheet, supply: Supply, roo
     if sheet.least_new_load is not None:
         limits["least"] = sheet.least_new_load
         least = sheet.least_new_load.value
-    if room.value * supply.voltage.value < least or room.value <= quantity(0, "A"):
+    if room.value * supply.voltage.value < least:
         return chosen(name, quantity(0, "A"), cite, **limits)
     return computed(name, "I", cite, I=room)
 
