@@ -384,6 +384,8 @@ def test_the_neutral_counts_at_70_percent_above_200_amperes(current: int, expect
         ("other appliance", 208, False),
         ("air conditioning", 230, False),
         ("air conditioning", 115, True),
+        ("spa", 179, True),
+        ("spa", 180, False),  # no such voltage: half way between a leg and both
     ],
 )
 def test_what_uses_the_neutral(kind: str, volts: int | None, on_neutral: bool) -> None:
@@ -1072,6 +1074,9 @@ def test_the_optional_worksheet_line_by_line(sides: Readings) -> None:
         "= load.optional.total",
     ]
     assert va(sheet.total) == (21740 if pooled else 27500)
+    assert [va(other) for other in sheet.other_totals] == [27500 if pooled else 21740]
+    side = words.word(f"load.reading.{sides.charger}").label
+    assert [one.value for one in sheet.readings] == [side]
     assert (sheet.pool is not None) is pooled
     assert va(sheet.new_load) == 9600
     assert sheet.check.verdict is (Verdict.MEETS if pooled else Verdict.FALLS_SHORT)
@@ -1628,3 +1633,137 @@ def test_only_the_steps_that_are_reached_are_printed(area: int, steps: list[str]
     assert [step.name for _, step in demand.inputs] == [
         f"load.standard.step.{number}.demand" for number in range(1, len(steps) + 1)
     ]
+
+
+def test_a_house_without_a_class_of_loads_has_no_line_for_it() -> None:
+    sheet = standard("2023")
+    assert printed(sheet) == [*HEAD, "= load.standard.general_demand", "= load.standard.total"]
+    names = [one.entry.name for one in neutral_load(Book("2023"), house(), supply(Book("2023")))]
+    assert names == [
+        "load.standard.general_demand",
+        "load.neutral.connected",
+        "load.neutral.current",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("loads", "comfort", "formula"),
+    [
+        ((AIR,), 4320, "S1"),
+        ((HEAT,), 10000, "H"),
+        ((AIR, HEAT), 10000, "larger(H, K)"),
+        ((AIR, load(5, "central heat", "3 kW")), 4320, "larger(H, K)"),
+        ((load(1, "heat pump", "5 kW"),), 5000, "larger(H, K)"),
+        ((load(1, "heat pump", "5 kW"), AIR), 9320, "larger(H, K)"),
+        ((load(1, "room heater", "5 kW", count=2), HEAT), 20000, "H"),
+        ((load(1, "supplemental heat", "5 kW"),), 5000, "H"),
+    ],
+)
+def test_heating_and_cooling_of_the_standard_method(
+    loads: tuple[Load, ...], comfort: int, formula: str
+) -> None:
+    """The larger of the two at 100 %, 220.51 and 220.60; a heat pump heats and cools."""
+    found = line(standard("2023", *loads), "load.standard.comfort")
+    assert va(found) == comfort
+    assert found.formula == formula
+
+
+def test_a_heat_pump_alone_is_a_selection_of_the_optional_method() -> None:
+    sheet = optional("2023", load(1, "heat pump", "20 A", volts=240))
+    assert va(line(sheet, "load.optional.comfort")) == 4800
+
+
+@pytest.mark.parametrize(("watts", "addition"), [(4319, 1080), (4320, 1080), (4321, None)])
+def test_in_2017_cooling_as_large_as_heating_still_brings_its_motor(
+    watts: int, addition: int | None
+) -> None:
+    sheet = standard("2017", AIR, load(5, "central heat", f"{watts} W"))
+    motor = [one.entry for one in sheet.lines if one.entry.name == "load.standard.motor_addition"]
+    assert [va(one) for one in motor] == ([] if addition is None else [addition])
+
+
+def test_the_share_for_four_appliances_is_printed_apart_from_the_small_ones() -> None:
+    ones = [load(n, "dishwasher", "1000 VA", volts=240) for n in (1, 2, 3, 4)]
+    small = load(5, "disposer", "400 VA", volts=120)
+    found = line(standard("2023", *ones, small), "load.standard.fastened_demand")
+    assert found.formula == "f * (S1 + S2 + S3 + S4) + T1"
+    book = Book("2023")
+    lines = neutral_load(book, house(*ones, small), supply(book))
+    entries = {one.entry.name: one.entry for one in lines}
+    assert va(entries["load.neutral.fastened_demand"]) == 400  # the four use no neutral
+
+
+@pytest.mark.parametrize(("amperes", "each"), [(40, 9600), (20, 7200)])
+def test_two_chargers_count_twice(amperes: int, each: int) -> None:
+    two = load(1, "vehicle charger", f"{amperes} A", count=2, volts=240, new=True)
+    assert va(standard("2023", two).new_load) == 2 * each
+    assert va(standard("2017", two).new_load) == 2 * 240 * amperes
+
+
+@pytest.mark.parametrize(
+    ("loads", "comfort"),
+    [
+        ((load(1, "heat pump", "12 kW"), load(2, "supplemental heat", "10 kW")), 12000),
+        ((load(1, "heat pump", "9 kW"), load(2, "supplemental heat", "10 kW")), 10000),
+        ((load(2, "supplemental heat", "10 kW"),), 10000),
+        ((load(1, "heat pump", "9 kW"), load(2, "central heat", "2 kW")), 11000),
+        (
+            (
+                load(1, "heat pump", "9 kW"),
+                load(2, "supplemental heat", "10 kW"),
+                load(3, "room heater", "2 kW"),
+            ),
+            12000,
+        ),
+    ],
+)
+def test_strips_that_are_locked_out_count_or_the_compressor_does(
+    loads: tuple[Load, ...], comfort: int
+) -> None:
+    sheet = standard("2023", *loads, supplemental_heat_with_compressor=False)
+    found = line(sheet, "load.standard.comfort")
+    assert va(found) == comfort
+    names = {entry.name for one in found.inputs for entry in walked(one[1])}
+    both = {"heat pump", "supplemental heat"} <= {one.kind for one in loads}
+    assert ("load.standard.pump_or_strips" in names) is both
+
+
+def walked(entry: Entry) -> Iterator[Entry]:
+    yield entry
+    for _, source in entry.inputs:
+        yield from walked(source)
+
+
+def test_the_lines_of_the_neutral() -> None:
+    """What is for 120 V: an appliance, a window unit with its motor, another load."""
+    book = Book("2023")
+    loads = house(
+        RANGE,
+        DRYER,
+        load(4, "dishwasher", "1200 VA", volts=120),
+        load(5, "air conditioning", "10 A", volts=120),
+        load(6, "spa", "900 VA", volts=120),
+        HEATER,
+    )
+    lines = neutral_load(book, loads, supply(book))
+    assert [(one.entry.name, number(one.entry, "VA")) for one in lines[:-1]] == [
+        ("load.standard.general_demand", 5100),
+        ("load.neutral.cooking", 5600),
+        ("load.neutral.dryers", D("0.7") * 5500),
+        ("load.neutral.fastened_demand", 1200),
+        ("load.neutral.other", 900),
+        ("load.neutral.comfort", 1200),
+        ("load.neutral.motor_addition", 300),
+        ("load.neutral.connected", 18150),
+    ]
+    assert [one.subtotal for one in lines] == [False] * 7 + [True, True]
+    assert number(lines[-1].entry, "A") == D("75.625")
+
+
+@pytest.mark.parametrize(("current", "formula"), [(200, "I"), (201, "l + f * (I - l)")])
+def test_the_reduction_of_the_neutral_is_printed_only_where_there_is_one(
+    current: int, formula: str
+) -> None:
+    book = Book("2017")
+    rest = load(1, "other appliance", f"{current * 240 - 5100} VA", volts=120)
+    assert neutral_load(book, house(rest), supply(book))[-1].entry.formula == formula
