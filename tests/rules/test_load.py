@@ -1767,3 +1767,21 @@ def test_the_reduction_of_the_neutral_is_printed_only_where_there_is_one(
     book = Book("2017")
     rest = load(1, "other appliance", f"{current * 240 - 5100} VA", volts=120)
     assert neutral_load(book, house(rest), supply(book))[-1].entry.formula == formula
+
+
+@pytest.mark.parametrize(("area", "formula"), [(1750, "S"), (1751, "t + (S - t) * r")])
+def test_a_pool_within_its_first_part_is_printed_without_the_share(area: int, formula: str) -> None:
+    demand = line(optional("2026", area=area), "load.optional.demand")
+    assert demand.formula == formula
+
+
+@pytest.mark.parametrize(
+    ("watts", "formula"),
+    [(4600, "W - D - F + (P + S)"), (4601, "W - D - F + t + ((P + S) - t) * r")],
+)
+def test_the_other_reading_uses_the_share_only_above_the_first_part(
+    watts: int, formula: str
+) -> None:
+    """5400 VA of head and the charger are 10 000 VA, the first part, or one more."""
+    (other,) = optional("2023", load(1, "vehicle charger", f"{watts} VA"), area=300).other_totals
+    assert other.formula == formula

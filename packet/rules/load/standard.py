@@ -12,6 +12,7 @@ from packet.rules.load.dwelling import (
     CHARGER,
     COMFORT,
     COOKING,
+    COOLING,
     DRYER,
     MOTORS,
     NEVER_ON_NEUTRAL,
@@ -209,7 +210,7 @@ def _full(book: Book, name: str, loads: list[Load]) -> Entry | None:
 def _comfort(book: Book, loads: DwellingLoads) -> tuple[Entry | None, tuple[Load, ...]]:
     """Heating or cooling, whichever is larger; and the loads whose motors may be the largest."""
     cite = book.cite("noncoincident_loads")
-    cooling = [one.connected(book) for one in loads.of("air conditioning", "heat pump")]
+    cooling = [one.connected(book) for one in loads.of(*COOLING)]
     heating = _heating(book, loads)
     motors = tuple(one for one in loads.loads if one.kind in MOTORS)
     name = "load.standard.comfort"
