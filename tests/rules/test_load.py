@@ -1777,7 +1777,7 @@ def test_a_pool_within_its_first_part_is_printed_without_the_share(area: int, fo
 
 @pytest.mark.parametrize(
     ("watts", "formula"),
-    [(4600, "W - D - F + (P + S)"), (4601, "W - D - F + t + ((P + S) - t) * r")],
+    [(4600, "W - D - F + (P + S)"), (4601, "W - D - F + t + (P + S - t) * r")],
 )
 def test_the_other_reading_uses_the_share_only_above_the_first_part(
     watts: int, formula: str
