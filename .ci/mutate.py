@@ -659,25 +659,34 @@ def _code_called(code: CodeType, name: str) -> CodeType | None:
 
 
 def _graft(module: ModuleType, name: str, old: Any, new: Any) -> None:
-    old_function, new_function = _bare(old), _bare(new)
-    if isinstance(old_function, FunctionType):
-        old_function.__defaults__ = new_function.__defaults__
-        old_function.__kwdefaults__ = new_function.__kwdefaults__
+    if isinstance(_bare(old), FunctionType):
+        _graft_defaults(module, _bare(old), _bare(new))
     elif isinstance(old, type) and not issubclass(old, enum.Enum):
         if old.__module__ == module.__name__:
             for key, member in vars(new).items():
-                _graft_member(old, key, member)
+                _graft_member(module, old, key, member)
     elif not isinstance(old, type | ModuleType) and old is not new and old != new:
         for other in list(sys.modules.values()):
             if vars(other).get(name) is old:
                 setattr(other, name, new)
 
 
-def _graft_member(owner: type, key: str, new: Any) -> None:
+def _graft_defaults(module: ModuleType, old: FunctionType, new: FunctionType) -> None:
+    def kept(value: Any) -> Any:
+        """Return the default; a member of an enumeration is the live module's own."""
+        if not isinstance(value, enum.Enum):
+            return value
+        return vars(module).get(type(value).__name__, type(value))[value.name]
+
+    old.__defaults__ = new.__defaults__ and tuple(map(kept, new.__defaults__))
+    named = new.__kwdefaults__
+    old.__kwdefaults__ = named and {key: kept(value) for key, value in named.items()}
+
+
+def _graft_member(module: ModuleType, owner: type, key: str, new: Any) -> None:
     old = vars(owner).get(key)
     if isinstance(_bare(old), FunctionType):
-        _bare(old).__defaults__ = _bare(new).__defaults__
-        _bare(old).__kwdefaults__ = _bare(new).__kwdefaults__
+        _graft_defaults(module, _bare(old), _bare(new))
     elif isinstance(old, bool | int | str | tuple) and not key.startswith("__"):
         setattr(owner, key, new)
 
