@@ -544,12 +544,12 @@ class Finder:
         plain = (ast.Name, ast.Attribute)
         for index in range(len(node.args) - 1):
             pair = node.args[index : index + 2]
-            fixed = any(ast.unparse(one).endswith(("book", "cite")) for one in pair)
+            texts = [ast.unparse(one) for one in pair]
+            fixed = texts[0] == texts[1] or any(t.endswith(("book", "cite")) for t in texts)
             if not fixed and all(isinstance(one, plain) for one in pair):
                 args = [*node.args[:index], *reversed(pair), *node.args[index + 2 :]]
                 new = ast.Call(node.func, args, node.keywords)
-                texts = " and ".join(map(ast.unparse, pair))
-                self._put(owner, field, node, new, f"exchanges {texts}")
+                self._put(owner, field, node, new, f"exchanges {' and '.join(texts)}")
         for index in range(len(node.keywords) - 1):
             one, two = node.keywords[index : index + 2]
             if (
