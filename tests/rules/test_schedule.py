@@ -68,6 +68,7 @@ def test_ordered_in_time(first: date, verdict: Verdict) -> None:
     late = verdict is Verdict.NOTE
     assert check.left is first_day
     assert check.right is last
+    assert [fact.name for fact in check.facts] == ["material.1.lead_time"]
     assert bool(check.remedy) is late
     if late:
         assert check.remedy is not None
@@ -129,6 +130,8 @@ def test_inspections() -> None:
     notice = given("inspection_notice", 3, "d")
     told = inspection_day(BOOK, "rough_in_inspection", ready, notice)
     assert told.value == date(2026, 10, 19)
+    later = inspection_day(BOOK, "rough_in_inspection", ready, given("inspection_notice", 5, "d"))
+    assert later.value == date(2026, 10, 21)
     by = call_for_inspection_by(BOOK, "rough_in_call_by", told, notice)
     assert by.value == date(2026, 10, 16)
 

@@ -53,11 +53,13 @@ def count(method: str, feet: Any, trade: str | None = None, edition: str = "2023
         ("EMT", "3/4", 16, 2),
         ("EMT", "3/4", "16.1", 3),
         # plastic conduit: 3 ft to trade size 1, 5 ft to 2 (352.30)
+        ("PVC-80", "1", 1, 1),  # however short, one
         ("PVC-80", "1", 12, 3),
         ("PVC-80", "1-1/4", 12, 3),
         ("PVC-80", "1-1/4", 11, 2),
         ("PVC-80", "1", 15, 4),
         # MC with conductors over 10 AWG has only its spacing of 6 ft (330.30)
+        ("MC", None, 3, 1),
         ("MC", None, 12, 1),
         ("MC", None, 18, 2),
         ("MC", None, "18.1", 3),
@@ -169,3 +171,21 @@ def test_cable_in_a_garage(method: str, feet: Any, verdict: Verdict) -> None:
     assert worded(check) == verdict.value
     left = "route.1.lowest_point" if lowest and method == "NM-B" else ""
     assert shown(check) == (left, "garage_cable_protected_to", "", ["cables_open_to_damage"])
+
+
+@pytest.mark.parametrize(
+    ("conductor", "within"), [("12", 12), ("10", 12), ("8", None), (None, None)]
+)
+def test_only_small_mc_cable_is_held_close_to_its_box(
+    conductor: str | None, within: int | None
+) -> None:
+    """330.30(B): four or fewer conductors no larger than 10 AWG, within 12 in of the box."""
+    used = size("conductor_size", conductor) if conductor else None
+    found = supports(Book("2023"), "route.1", "MC", given("route.1.length", 8, "ft"), None, used)
+    assert (found.within and decimal_of(found.within)) == within
+    assert decimal_of(found.spacing) == 6
+
+
+def test_supports_that_go_by_a_size_need_the_size() -> None:
+    with pytest.raises(LookupError, match="no row for PVC-80"):
+        supports(Book("2023"), "route.1", "PVC-80", given("route.1.length", 8, "ft"))

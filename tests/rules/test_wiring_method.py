@@ -8,6 +8,7 @@ import pytest
 
 from packet.codebook import EDITIONS, Book
 from packet.ledger import Verdict, decimal_of
+from packet.rules.ampacity import CABLES
 from packet.rules.wiring_method import (
     METHODS,
     expansion_fittings,
@@ -71,6 +72,12 @@ def verdict(method: str, place: str, edition: str = "2023") -> str:
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_places(method: str, place: str, answer: str, edition: str) -> None:
     assert verdict(method, place, edition) == answer
+
+
+def test_the_methods_are_all_cables_and_all_raceways() -> None:
+    raceways = {row["raceway"] for row in Book("2023").table("raceway_dimensions").rows()}
+    assert set(METHODS) == CABLES | raceways
+    assert len(METHODS) == len(set(METHODS))
 
 
 def test_every_method_has_an_answer_everywhere_and_every_place_a_method() -> None:
