@@ -614,9 +614,15 @@ def put_in(finder: Finder, *, everything: bool) -> None:
     tree = ast.fix_missing_locations(finder.tree)
     code = compile(tree, str(finder.path), "exec")
     live = vars(finder.live)
-    if everything and finder.name != "packet/quantities":
+    if everything and finder.name == "packet/quantities":  # a second registry would be no help
+        functions = [one for one in tree.body if isinstance(one, ast.FunctionDef)]
+        fresh = dict(live)
+        exec(compile(ast.Module(functions, []), str(finder.path), "exec"), fresh)  # noqa: S102
+        for one in functions:
+            _graft(finder.live, one.name, live[one.name], fresh[one.name])
+    elif everything:
         names = {"__name__": finder.live.__name__, "__package__": finder.live.__package__}
-        fresh: dict[str, Any] = {**names, "__file__": str(finder.path)}
+        fresh = {**names, "__file__": str(finder.path)}
         exec(code, fresh)  # noqa: S102 - our own module
         for name, new in fresh.items():
             if name not in {"__builtins__", *names, "annotations"}:

@@ -99,7 +99,21 @@ def test_conductor_sizes_are_ordered_by_area() -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["0", "41 AWG", "5/0", "6 mm", "249 kcmil", "6.0", "-6", "AWG", "1/1", "0 AWG", "300 mm"],
+    [
+        "0",
+        "41 AWG",
+        "5/0",
+        "6 mm",
+        "249 kcmil",
+        "6.0",
+        "-6",
+        "AWG",
+        "1/1",
+        "0 AWG",
+        "300 mm",
+        "x kcmil",
+        "six AWG",
+    ],
 )
 def test_other_conductor_sizes_are_refused(text: str) -> None:
     with pytest.raises(ValueError, match="not a conductor size"):
