@@ -273,6 +273,20 @@ def test_more_than_two_cables_in_a_sealed_hole_have_no_relief(
     assert decimal_of(adjustment_factor(Book(edition), part)) == Decimal(factor)
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_mc_cable_in_a_sealed_hole_has_no_relief_from_2020_on(edition: str) -> None:
+    """330.80(C) of 2020: EC&M, Stumped by the Code?, October 2021."""
+    book = Book(edition)
+    sealed = conditions("MC", together=6, cables=3, sealed=True, length=4)
+    assert decimal_of(adjustment_factor(book, sealed)) == Decimal(
+        "1" if edition == "2017" else ".8"
+    )
+    unknown = conditions("MC", together=6, cables=3, sealed=None, length=4)
+    assert worded(seal_known(book, unknown)) == ("meets" if edition == "2017" else "ask")
+    tubing = conditions("EMT", together=6, cables=3, sealed=True, length=4)
+    assert decimal_of(adjustment_factor(book, tubing)) == 1
+
+
 @pytest.mark.parametrize(
     ("cables", "sealed", "contact", "verdict"),
     [

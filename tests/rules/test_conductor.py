@@ -158,6 +158,9 @@ def test_load_after_correction_at_the_limit(edition: str, load: str, verdict: st
     part = [conditions("EMT", ambient=45, together=10)]
     found = sized(book, part, demand(book, 0, load, rating=20), "10")
     assert verdicts(found.checks)["route.1.conductor_carries_load"] == verdict
+    (check,) = [one for one in found.checks if one.name.endswith("conductor_carries_load")]
+    remedy = "selected_conductor" if verdict == "falls short" else ""
+    assert shown(check) == ("route.1.usable_ampacity", "circuit_load", remedy, [])
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
@@ -263,6 +266,15 @@ def test_an_unread_mark_that_decides_is_asked_and_not_guessed() -> None:
     assert checks["route.1.conductor_carries_continuous_load"] == "ask"
     assert selected(found).name == "6 AWG"
     assert "falls short" not in checks.values()
+    unread = verdicts(sized(book, EMT, demand(book, 40), "8", ends=(None, None)).checks)
+    assert unread["route.1.conductor_carries_continuous_load"] == "ask"
+    # 45 A: 8 AWG carries 40 A at 60 °C terminals and 50 A at 75 °C
+    tests = verdicts(sized(book, EMT, demand(book, 0, 45), "8", ends=(75, None)).checks)
+    assert {name for name, answer in tests.items() if answer == "ask"} == {
+        "route.1.conductor_carries_continuous_load",
+        "route.1.conductor_carries_load",
+        "route.1.conductor_protected",
+    }
 
 
 @pytest.mark.parametrize(
@@ -310,6 +322,9 @@ def test_a_size_that_is_not_listed_gets_the_one_that_is() -> None:
     asked = ["minimum_conductor_ampacity", "circuit_load", "selected_overcurrent_rating"]
     facts = ["circuit.material", *asked]
     assert shown(check) == ("conductor_size", "", "selected_conductor", facts)
+    assert found.size is not None
+    assert found.size.value.name == "14 AWG"
+    assert selected(found).name == "12 AWG"
     assert worded(check) == "falls short"
     assert found.parts == ()
 
@@ -350,6 +365,7 @@ def test_without_correction_the_ordinary_size_is_found() -> None:
     assert plain is not None
     assert corrected is not None
     assert plain.value.name == "8 AWG"
+    assert (plain.name, corrected.name) == ("uncorrected_conductor", "selected_conductor")
     assert corrected.value > plain.value
 
 
