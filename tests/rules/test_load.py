@@ -1316,6 +1316,7 @@ def test_what_is_left_out_of_a_load_and_a_supply_is_the_usual_case() -> None:
         given("dwelling.load.1.count", 1, ""),
     )
     assert (plain.new, plain.fastened, plain.volts) == (False, None, None)
+    assert not plain.is_fastened
     book = Book("2023")
     served = supply(book)
     assert (served.existing, served.carries_whole_dwelling) == (True, True)
