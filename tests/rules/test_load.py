@@ -1155,7 +1155,9 @@ def test_the_existing_method_takes_all_cooling_or_all_heating(
     book = Book("2023")
     sheet = existing_worksheet(book, house(*loads), supply(book), Readings())
     assert sheet is not None
-    assert va(line(sheet, "load.existing.comfort")) == comfort
+    found = line(sheet, "load.existing.comfort")
+    assert va(found) == comfort
+    assert found.formula == ("S1" if len(loads) == 1 else "larger(H, K)")
 
 
 def test_the_standard_and_the_measured_worksheet_line_by_line() -> None:
