@@ -1614,6 +1614,8 @@ def test_what_is_left_for_a_charger_in_the_pool(other: Load, area: int, room: De
     answer = calculate(book, loads, supply(book), method, Readings(charger="pool"))
     assert answer.headroom is not None
     assert abs(number(answer.headroom, "A") - room) < D("1e-18")
+    above_the_first_part = room > D(10000 - 5400) / 240
+    assert answer.headroom.formula.startswith("(t + ") is above_the_first_part
 
 
 @pytest.mark.parametrize(
