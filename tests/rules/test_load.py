@@ -1696,6 +1696,10 @@ def test_the_share_for_four_appliances_is_printed_apart_from_the_small_ones() ->
     lines = neutral_load(book, house(*ones, small), supply(book))
     entries = {one.entry.name: one.entry for one in lines}
     assert va(entries["load.neutral.fastened_demand"]) == 400  # the four use no neutral
+    on_legs = [load(n, "dishwasher", "1000 VA", volts=120) for n in (1, 2, 3, 4)]
+    lines = neutral_load(book, house(*on_legs), supply(book))
+    entries = {one.entry.name: one.entry for one in lines}
+    assert va(entries["load.neutral.fastened_demand"]) == 3000
 
 
 @pytest.mark.parametrize(("amperes", "each"), [(40, 9600), (20, 7200)])
@@ -1712,6 +1716,14 @@ def test_two_chargers_count_twice(amperes: int, each: int) -> None:
         ((load(1, "heat pump", "9 kW"), load(2, "supplemental heat", "10 kW")), 10000),
         ((load(2, "supplemental heat", "10 kW"),), 10000),
         ((load(1, "heat pump", "9 kW"), load(2, "central heat", "2 kW")), 11000),
+        (
+            (
+                load(1, "heat pump", "12 kW"),
+                load(2, "supplemental heat", "10 kW"),
+                load(3, "room heater", "2 kW"),
+            ),
+            14000,
+        ),
         (
             (
                 load(1, "heat pump", "9 kW"),
