@@ -32,7 +32,7 @@ from packet.rules.panel import (
     service_is_not_small,
     working_space,
 )
-from tests.rules.givens import amperes, given
+from tests.rules.givens import GAP, amperes, given, shown
 from tests.rules.houses import charger, house, load, supply, va
 
 MEETS, SHORT, ASK, NOTE = Verdict.MEETS, Verdict.FALLS_SHORT, Verdict.ASK, Verdict.NOTE
@@ -47,6 +47,7 @@ def said(*checks: Check) -> None:
     for check in checks:
         found = finding(check, ledger)
         assert found.says
+        assert not GAP.search(found.says)
         assert check.verdict is not ASK or found.who
 
 
@@ -78,6 +79,8 @@ def test_two_free_spaces_one_below_the_other(panel: Spaces, free: int, pair: str
     assert free_spaces(BOOK, panel).value == free
     assert (entry.value if entry else None) == pair
     assert check.verdict is (SHORT if pair is None else MEETS)
+    told = ["selected_spaces"] if pair else []
+    assert shown(check) == ("panel.free_spaces", "", "", told)
     said(check)
 
 
@@ -112,6 +115,7 @@ def test_every_pair_of_a_small_panel_by_brute_force() -> None:
         ((0, 2), SHORT, MEETS),
         ((5,), SHORT, MEETS),
         ((5, 7, 9), SHORT, MEETS),
+        ((5, 6, 7), SHORT, MEETS),
     ],
 )
 def test_spaces_that_are_given(wanted: tuple[int, ...], pair: Verdict, free: Verdict) -> None:
@@ -120,7 +124,9 @@ def test_spaces_that_are_given(wanted: tuple[int, ...], pair: Verdict, free: Ver
     entry = given("circuit.spaces", ", ".join(map(str, wanted)))
     checks = given_spaces(BOOK, panel, wanted, entry)
     assert [check.verdict for check in checks] == [pair, free]
-    assert all((c.remedy is not None) is (c.verdict is SHORT) for c in checks)
+    for check in checks:
+        remedy = "selected_spaces" if check.verdict is SHORT else ""
+        assert shown(check) == ("circuit.spaces", "", remedy, [])
     said(*checks)
 
 
@@ -140,6 +146,7 @@ def test_poles_on_the_label(poles: int, verdict: Verdict) -> None:
     said(check)
     unread = poles_within_label(BOOK, given("panel.poles", poles, ""), None)
     assert unread.verdict is NOTE
+    assert shown(unread) == ("panel.poles", "", "", [])
     said(unread)
 
 
@@ -168,6 +175,7 @@ def test_the_panel_carries_the_new_breaker(bus: int | None, device: int, verdict
         BOOK, rating("panel.bus_rating", bus), given("overcurrent_rating", device, "A")
     )
     assert check.verdict is verdict
+    assert shown(check) == ("panel.bus_rating" if bus else "", "overcurrent_rating", "", [])
     said(check)
 
 
@@ -252,15 +260,31 @@ def test_low_headroom_is_allowed_at_an_existing_small_service(
     assert room(service, height=70)["panel_height_is_clear"].verdict is verdict
 
 
-@pytest.mark.parametrize(("to_ground", "least"), [(150, 36), (151, 36)])
-def test_the_depth_is_the_table_s(to_ground: int, least: int) -> None:
+@pytest.mark.parametrize(("to_ground", "row"), [(120, "150"), (150, "150"), (151, "600")])
+def test_the_depth_is_the_table_s(to_ground: int, row: str) -> None:
     right = room(to_ground=to_ground, depth=40)["panel_depth_is_clear"].right
     assert right is not None
-    assert magnitude(right.value, "in") == least
+    assert magnitude(right.value, "in") == 36
+    assert right.cite[0].at.startswith(row)
 
 
 def test_what_nobody_measured_is_asked_for() -> None:
-    assert {check.verdict for check in room().values()} == {ASK}
+    checks = room()
+    assert {check.verdict for check in checks.values()} == {ASK}
+    assert {name: shown(check) for name, check in checks.items()} == {
+        "panel_depth_is_clear": ("", "working_space_depth", "", []),
+        "panel_width_is_clear": ("", "working_space_width", "", []),
+        "panel_height_is_clear": ("", "working_space_height", "", []),
+        "panel_door_opens": ("", "panel_door_opening", "", []),
+        "panel_space_is_free_of_pipes": ("", "", "", ["dedicated_space_height"]),
+    }
+    narrow = room(width=29)["panel_width_is_clear"]
+    assert shown(narrow) == (
+        "panel.working_width",
+        "working_space_width",
+        "working_space_width",
+        [],
+    )
 
 
 @pytest.mark.parametrize(("clear", "verdict"), [(True, MEETS), (False, SHORT), (None, ASK)])
@@ -277,6 +301,9 @@ def test_the_highest_handle(height: str | None, verdict: Verdict) -> None:
     entry = None if height is None else given("panel.highest_handle", height, "in")
     check = highest_handle(BOOK, entry)
     assert check.verdict is verdict
+    limit = "highest_handle"
+    sides = ("panel.highest_handle" if entry else "", limit, limit if verdict is SHORT else "")
+    assert shown(check) == (*sides, [])
     said(check)
 
 
@@ -298,6 +325,8 @@ def test_rooms_a_panel_may_not_be_in(edition: str, place: str | None, verdict: V
     entry = None if place is None else given("panel.place", place)
     check = panel_place_is_allowed(Book(edition), entry)
     assert check.verdict is verdict
+    barred = "places_barred_to_panels"
+    assert shown(check) == ("panel.place" if entry else "", barred, "", [])
     said(check)
 
 
@@ -320,6 +349,33 @@ def test_a_feeder_carries_its_load_by_the_standard_method(
     assert sheet.check.name == "feeder_carries_load"
     assert sheet.check.verdict is verdict
     said(sheet.check)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_the_feeders_worksheet_is_the_standard_one_under_names_of_its_own(edition: str) -> None:
+    book = Book(edition)
+    loads = house(load(1, "spa", "9 kW"), charger(2, 40), kitchen=0)
+    served = supply(book, 60, carries_whole_dwelling=False)
+    sheet, plain = feeder_worksheet(book, loads, served), standard_worksheet(book, loads, served)
+    assert [(line.entry.value, line.subtotal, line.name) for line in sheet.lines] == [
+        (line.entry.value, line.subtotal, line.name) for line in plain.lines
+    ]
+    assert any(line.name for line in sheet.lines)
+    assert sheet.least_new_load == plain.least_new_load
+    assert (sheet.least_new_load is not None) is (edition == "2023")
+    assert sheet.new_load is not None
+    assert va(sheet.new_load) == 9600
+    assert shown(sheet.check) == (
+        "feeder.load.standard.current",
+        "service.rating",
+        "feeder.load.service_needed",
+        [],
+    )
+    without = feeder_worksheet(book, house(load(1, "spa", "9 kW")), supply(book, 90))
+    assert without.new_load is None
+    vast = feeder_worksheet(book, house(load(1, "spa", "9000 kW")), served)
+    assert vast.check.verdict is SHORT
+    assert vast.check.remedy is None
 
 
 def test_feeder_and_service_stand_in_one_ledger() -> None:
@@ -378,6 +434,7 @@ def test_the_charger_alone_must_fit_the_feeder(feeder: int, verdict: Verdict) ->
         BOOK, given("panel.feeder_rating", feeder, "A"), given("charging.nameplate", 40, "A")
     )
     assert check.verdict is verdict
+    assert (check.remedy is not None) is (verdict is SHORT)
     if check.remedy is not None:
         assert amperes(check.remedy) == Decimal("39.2")
     said(check)
