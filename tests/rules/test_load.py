@@ -951,9 +951,10 @@ def test_energy_management_counts_only_where_all_is_known(
     book = Book("2023")
     served = supply(book, 200, management=management(24, *answers))
     answer = calculate(book, house(charger(6, 48)), served)
-    checks = {one.name: one.verdict for one in answer.checks}
-    assert checks["energy_management_counts"] is verdict
-    assert shown(answer.checks[-1]) == ("service.management_limit", "", "", [])
+    checks = {one.name: one for one in answer.checks}
+    check = checks["energy_management_counts"]
+    assert check.verdict is verdict
+    assert shown(check) == ("service.management_limit", "", "", [])
     assert all(va(sheet.new_load) == counted for sheet in answer.worksheets)
 
 
@@ -1202,6 +1203,16 @@ def sum_up(method: str) -> list[str]:
     return [f"= load.{method}.pool", f"= load.{method}.demand"]
 
 
+def points(sheet: Any) -> list[tuple[str, Any, Decimal]]:
+    """Return what is disputed: the point, the side taken and the total on the other side."""
+    return [(one.name, one.taken.value, va(one.other_total)) for one in sheet.disputed]
+
+
+def share_side(sides: Readings) -> str:
+    side = "with_share" if sides.continuous_share_added else "without_share"
+    return words.word(f"load.reading.{side}").label
+
+
 @pytest.mark.parametrize("sides", SIDES)
 def test_the_optional_worksheet_line_by_line(sides: Readings) -> None:
     book = Book("2023")
@@ -1218,14 +1229,18 @@ def test_the_optional_worksheet_line_by_line(sides: Readings) -> None:
         *([] if pooled else CHARGERS),
         "= load.optional.total",
     ]
-    assert va(sheet.total) == (21740 if pooled else 27500)
-    assert [va(other) for other in sheet.other_totals] == [27500 if pooled else 21740]
-    side = words.word(f"load.reading.{sides.charger}").label
-    assert [one.value for one in sheet.readings] == [side]
+    whole, other = (21740, 27500) if pooled else (27500, 21740)
+    assert va(sheet.total) == whole
+    assert points(sheet) == [
+        ("charger", words.word(f"load.reading.{sides.charger}").label, other),
+        ("continuous_share", share_side(sides), whole),
+    ]
     assert (sheet.pool is not None) is pooled
     assert va(sheet.new_load) == 9600
     assert sheet.check.verdict is (Verdict.MEETS if pooled else Verdict.FALLS_SHORT)
-    assert sheet.carries is pooled
+    # 21 740 VA are 90.6 A of 100 A, with a quarter of the charger on top 100.6 A
+    assert sheet.carries is (pooled and not sides.continuous_share_added)
+    assert [va(one) for one in sheet.chargers] == [9600]
 
 
 @pytest.mark.parametrize("sides", SIDES)
@@ -1248,12 +1263,13 @@ def test_the_existing_worksheet_line_by_line(sides: Readings) -> None:
     ]
     totals = {(0, 0): 29800, (0, 1): 25528, (1, 0): 24040, (1, 1): 19768}
     assert va(sheet.total) == totals[charger_in, comfort_in]
-    assert [va(other) for other in sheet.other_totals] == [
-        totals[not charger_in, comfort_in],
-        totals[charger_in, not comfort_in],
-    ]
     labels = {False: "counted in full", True: words.word("load.reading.pool").label}
-    assert [one.value for one in sheet.readings] == [labels[charger_in], labels[comfort_in]]
+    assert points(sheet) == [
+        ("charger", labels[charger_in], totals[not charger_in, comfort_in]),
+        ("comfort", labels[comfort_in], totals[charger_in, not comfort_in]),
+        ("continuous_share", share_side(sides), totals[charger_in, comfort_in]),
+    ]
+    assert [va(one) for one in sheet.chargers] == [9600]
     assert (sheet.pool is not None) is charger_in
     assert va(sheet.new_load) == 9600
     assert sheet.check.cite[1] == book.cite("existing_method")
@@ -1265,10 +1281,12 @@ def test_without_charger_heating_or_cooling_nothing_is_in_dispute() -> None:
         sheet = existing_worksheet(book, house(HEATER), supply(book), sides)
         assert sheet is not None
         assert printed(sheet) == [*HEAD, *OTHERS, *sum_up("existing"), "= load.existing.total"]
-        assert (sheet.readings, sheet.other_totals, sheet.new_load) == ((), (), None)
+        assert (sheet.disputed, sheet.chargers, sheet.new_load) == ((), (), None)
+        assert sheet.with_share is None
         plain = optional_worksheet(book, house(HEATER), supply(book), sides)
         assert printed(plain) == [*HEAD, *OTHERS, *sum_up("optional"), "= load.optional.total"]
-        assert (plain.readings, plain.other_totals, plain.new_load) == ((), (), None)
+        assert (plain.disputed, plain.chargers, plain.new_load) == ((), (), None)
+        assert plain.with_share is None
 
 
 def test_new_heating_is_not_in_dispute_but_the_charger_is() -> None:
@@ -1277,8 +1295,8 @@ def test_new_heating_is_not_in_dispute_but_the_charger_is() -> None:
     for sides in SIDES:
         sheet = existing_worksheet(book, house(new_pump, charger(6, 40)), supply(book), sides)
         assert sheet is not None
-        assert [one.name for one in sheet.readings] == ["load.existing.charger_reading"]
-        assert len(sheet.other_totals) == 1
+        assert [one.name for one in sheet.disputed] == ["charger", "continuous_share"]
+        assert sheet.disputed[0].taken.name == "load.existing.charger_reading"
         assert "heat pump 7200" in printed(sheet)
         assert "= load.existing.comfort" in printed(sheet)
 
@@ -1572,43 +1590,66 @@ def test_where_each_method_may_be_used(
 
 
 @pytest.mark.parametrize(
-    ("rest", "room", "managed", "setting", "service"),
+    ("added", "rest", "left", "room", "managed", "setting", "service"),
     [
-        (10000, "58.3333", 58, 48, None),
-        (22559, "6.0042", 6, 6, 150),
-        (22560, "6", 6, 6, 150),
-        (22561, "5.9958", None, None, 150),
-        ("23999.5", "0.0021", None, None, 150),
-        (24000, "0", None, None, 150),
-        (24240, "-1", None, None, 150),
+        (False, 10000, "58.3333", "58.3333", 58, 48, None),
+        (False, 22559, "6.0042", "6.0042", 6, 6, 150),
+        (False, 22560, "6", "6", 6, 6, 150),
+        (False, 22561, "5.9958", "5.9958", None, None, 150),
+        (False, "23999.5", "0.0021", "0.0021", None, None, 150),
+        (False, 24000, "0", "0", None, None, 150),
+        (False, 24240, "-1", "-1", None, None, 150),
+        # with a quarter of the charger on top, 1.25 times its current must find room
+        (True, 9600, "60", "48", 48, 48, None),
+        (True, 9601, "59.9958", "47.9967", 47, 40, 110),
+        (True, 22199, "7.5042", "6.0033", 6, 6, 175),
+        (True, 22200, "7.5", "6", 6, 6, 175),
+        (True, 22201, "7.4958", "5.9967", None, None, 175),
+        (True, 24000, "0", "0", None, None, 175),
+        (True, 24240, "-1", "-0.8", None, None, 175),
     ],
 )
 def test_what_is_left_beside_the_rest_of_the_house(
-    rest: Any, room: str, managed: int | None, setting: int | None, service: int | None
+    added: bool,
+    rest: Any,
+    left: str,
+    room: str,
+    managed: int | None,
+    setting: int | None,
+    service: int | None,
 ) -> None:
     """24 000 VA less the rest, over 240 V; 6 A is the least a charger can be set to (J1772)."""
     book = Book("2017")
     served = supply(book)
     dwelling = house(load(1, "spa", f"{D(rest) - 5100} VA"), charger(2, 48))
-    answer = calculate(book, dwelling, served, given("circuit.load_method", "standard"))
+    method, sides = given("circuit.load_method", "standard"), Readings(continuous_share_added=added)
+    answer = calculate(book, dwelling, served, method, sides)
     assert answer.headroom is not None
-    assert round(number(answer.headroom, "A"), 4) == D(room)
+    assert round(number(answer.headroom, "A"), 4) == D(left)
+    assert answer.room_for_charging is not None
+    assert round(number(answer.room_for_charging, "A"), 4) == D(room)
     right = remedies(book, answer, served)
     assert (right.management_limit and number(right.management_limit, "A")) == managed
     assert (right.setting and number(right.setting, "A")) == setting
     assert (right.service and number(right.service, "A")) == service
     assert right.measured_peak is not None
-    assert number(right.measured_peak, "A") == D("41.6")  # (100 - 48) / 1.25
+    # what 100 A leave beside 48 A or 60 A, over 1.25
+    assert number(right.measured_peak, "A") == D("32" if added else "41.6")
     if setting is not None:
         names = [one.name for one in answer.fitting_settings]
         assert names == [f"charging_setting.{n}.current" for n in range(1, len(names) + 1)]
     largest = answer.largest_continuous_current
     assert largest is not None
-    assert number(largest, "A") == max(number(answer.headroom, "A"), 0)
+    assert number(largest, "A") == max(number(answer.room_for_charging, "A"), 0)
 
 
-def test_a_measured_peak_is_a_remedy_only_where_the_method_may_come() -> None:
-    book = Book("2023")
+@pytest.mark.parametrize(
+    ("added", "nothing_left", "little_left"), [(False, "48", "48.01"), (True, "60", "60.01")]
+)
+def test_a_measured_peak_is_a_remedy_only_where_the_method_may_come(
+    added: bool, nothing_left: str, little_left: str
+) -> None:
+    book, sides = Book("2023"), Readings(continuous_share_added=added)
     dwelling = house(load(1, "spa", "9 kW"), charger(2, 48))
     peaks = {
         "plain": (dwelling, {}),
@@ -1618,41 +1659,48 @@ def test_a_measured_peak_is_a_remedy_only_where_the_method_may_come() -> None:
         "measured already": (replace(dwelling, measured=measured()), {}),
         "no charger": (house(load(1, "spa", "9 kW")), {}),
     }
+    method = given("circuit.load_method", "standard")
     found = {}
     for name, (loads, more) in peaks.items():
         served = supply(book, **more)
-        answer = calculate(book, loads, served, given("circuit.load_method", "standard"))
+        answer = calculate(book, loads, served, method, sides)
         found[name] = remedies(book, answer, served).measured_peak
     assert {name for name, peak in found.items() if peak is not None} == {"plain"}
-    for amperes, there in (("48", False), ("48.01", True)):
+    for amperes, there in ((nothing_left, False), (little_left, True)):
         served = supply(book, amperes)
-        answer = calculate(book, dwelling, served, given("circuit.load_method", "standard"))
+        answer = calculate(book, dwelling, served, method, sides)
         assert (remedies(book, answer, served).measured_peak is not None) is there
 
 
-def test_the_method_that_carries_is_the_smallest_lawful_other_one() -> None:
-    """24 000 VA at 100 A: the standard load is 24 200, the optional 23 000, the existing 21 800."""
-    book = Book("2017")
+@pytest.mark.parametrize(("added", "rating"), [(False, 100), (True, 110)])
+def test_the_method_that_carries_is_the_smallest_lawful_other_one(added: bool, rating: int) -> None:
+    """100 A are 24 000 VA: the standard load is 24 200, the optional 23 000, the existing 21 800.
+
+    With a quarter of the charger, 2400 VA, on top the same stands at 110 A, 26 400 VA.
+    """
+    book, sides = Book("2017"), Readings(continuous_share_added=added)
     dwelling = house(load(1, "spa", "9.5 kW"), charger(2, 40))
-    served = supply(book)
-    answer = calculate(book, dwelling, served, given("circuit.load_method", "standard"))
+    served = supply(book, rating)
+    standard_way = given("circuit.load_method", "standard")
+    answer = calculate(book, dwelling, served, standard_way, sides)
     other = remedies(book, answer, served).method
     assert other is not None
     assert other.value == "existing"
     assert [va(one.total) for one in answer.worksheets] == [24200, 23000, 21800]
-    assert va(dict(other.inputs)["S"]) == 21800
-    new = supply(book, existing=False)
-    answer = calculate(book, dwelling, new, given("circuit.load_method", "standard"))
+    share = 2400 if added else 0
+    assert round(number(dict(other.inputs)["I"], "A") * 240, 9) == 21800 + share
+    new = supply(book, rating, existing=False)
+    answer = calculate(book, dwelling, new, standard_way, sides)
     other = remedies(book, answer, new).method
     assert other is not None
     assert other.value == "optional"
-    best = calculate(book, dwelling, served)
+    best = calculate(book, dwelling, served, None, sides)
     assert best.method.value == "existing"
     other = remedies(book, best, served).method
     assert other is not None
     assert other.value == "optional"
     tiny = supply(book, 20)
-    full = calculate(book, dwelling, tiny, given("circuit.load_method", "standard"))
+    full = calculate(book, dwelling, tiny, standard_way, sides)
     assert remedies(book, full, tiny).method is None
 
 
@@ -1662,17 +1710,23 @@ def test_the_checks_of_a_calculation_show_what_they_compare() -> None:
     found = {one.name: shown(one) for one in answer.checks}
     stem = "load.existing"
     assert found["service_carries_load"] == (f"{stem}.current", "service.rating", "", [])
-    for dispute in ("charger", "comfort"):
+    for dispute, other in (
+        ("charger", f"{stem}.charger_other_total"),
+        ("comfort", f"{stem}.comfort_other_total"),
+        ("continuous_share", f"{stem}.total"),
+    ):
         assert found[f"{dispute}_reading_does_not_decide"] == (
             f"{stem}.{dispute}_other_current",
             "service.rating",
             "",
-            [f"{stem}.{dispute}_reading", f"{stem}.{dispute}_other_total"],
+            [f"{stem}.{dispute}_reading", other],
         )
     share = (f"{stem}.current_with_continuous_share", "service.rating", "", [])
     assert found["service_carries_continuous_share"] == share
     short = calculate(book, HOUSES[0], supply(book, 50), given("circuit.load_method", "existing"))
-    assert "service_carries_continuous_share" not in {one.name for one in short.checks}
+    found = {one.name: shown(one) for one in short.checks}
+    assert found["service_carries_load"][2] == "load.service_needed"
+    assert found["service_carries_continuous_share"] == (*share[:2], "load.service_needed", [])
     plain = calculate(book, house(HEATER), supply(book, 200))
     assert "service_carries_continuous_share" not in {one.name for one in plain.checks}
     assert (plain.headroom, plain.largest_continuous_current, plain.fitting_settings) == (
@@ -1945,5 +1999,5 @@ def test_the_other_reading_uses_the_share_only_above_the_first_part(
     watts: int, formula: str
 ) -> None:
     """5400 VA of head and the charger are 10 000 VA, the first part, or one more."""
-    (other,) = optional("2023", load(1, "vehicle charger", f"{watts} VA"), area=300).other_totals
-    assert other.formula == formula
+    sheet = optional("2023", load(1, "vehicle charger", f"{watts} VA"), area=300)
+    assert {one.name: one.other_total.formula for one in sheet.disputed}["charger"] == formula

@@ -366,13 +366,14 @@ def test_the_feeders_worksheet_is_the_standard_one_under_names_of_its_own(editio
     assert sheet.new_load is not None
     assert va(sheet.new_load) == 9600
     assert shown(sheet.check) == (
-        "feeder.load.standard.current",
+        "feeder.load.standard.current_with_continuous_share",
         "service.rating",
         "feeder.load.service_needed",
         [],
     )
     without = feeder_worksheet(book, house(load(1, "spa", "9 kW")), supply(book, 90))
     assert without.new_load is None
+    assert shown(without.check) == ("feeder.load.standard.current", "service.rating", "", [])
     vast = feeder_worksheet(book, house(load(1, "spa", "9000 kW")), served)
     assert vast.check.verdict is SHORT
     assert vast.check.remedy is None
