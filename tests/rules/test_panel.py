@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from itertools import combinations, product
 from typing import Any
@@ -13,7 +14,7 @@ from packet.codebook import EDITIONS, Book
 from packet.findings import finding
 from packet.ledger import Check, Entry, Ledger, Verdict
 from packet.quantities import magnitude
-from packet.rules.load import standard_worksheet
+from packet.rules.load import SAFE_SIDES, standard_worksheet
 from packet.rules.panel import (
     Spaces,
     WorkingSpace,
@@ -379,6 +380,49 @@ def test_the_feeders_worksheet_is_the_standard_one_under_names_of_its_own(editio
     assert vast.check.remedy is None
 
 
+def test_a_feeder_is_held_to_the_continuous_share_on_either_reading() -> None:
+    """215.2(A)(1) and 215.3 name it for feeders; only for a service do readers differ."""
+    served = supply(BOOK, 100, carries_whole_dwelling=True)
+    old = charger(3, 16, new=False)
+    loads = house(load(1, "spa", "9 kW"), charger(2, 40), old, kitchen=0)
+    sheets = [
+        feeder_worksheet(BOOK, loads, served, *sides)
+        for sides in ((), (SAFE_SIDES,), (replace(SAFE_SIDES, continuous_share_added=False),))
+    ]
+    assert sheets[0] == sheets[1] == sheets[2]
+    sheet = sheets[0]
+    part = supply(BOOK, 100, carries_whole_dwelling=False)
+    plain = standard_worksheet(BOOK, loads, part)
+    assert sheet.method == plain.method
+    assert [(one.name, one.value) for one in sheet.chargers] == [
+        (f"feeder.{one.name}", one.value) for one in plain.chargers
+    ]
+    assert len(sheet.chargers) == 2
+    assert sheet.disputed == ()
+    assert sheet.pool is None
+    for name in ("total", "amperes", "whole_amperes", "with_share", "deciding", "new_load"):
+        ours, theirs = getattr(sheet, name), getattr(plain, name)
+        assert (ours.name, ours.value) == (f"feeder.{theirs.name}", theirs.value)
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020"])
+def test_a_fastened_charger_on_a_feeder_is_disputed_as_on_a_service(edition: str) -> None:
+    book = Book(edition)
+    appliances = [load(n, "other appliance", "1 kW", fastened=True) for n in range(1, 5)]
+    loads = house(*appliances, replace(charger(5, 40), fastened=True), kitchen=0)
+    part = supply(book, 100, carries_whole_dwelling=False)
+    (ours,) = feeder_worksheet(book, loads, part).disputed
+    theirs, share = standard_worksheet(book, loads, part).disputed
+    assert (ours.name, theirs.name, share.name) == (
+        "fastened_charger",
+        "fastened_charger",
+        "continuous_share",
+    )
+    for name in ("taken", "other_total", "other_amperes"):
+        mine, other = getattr(ours, name), getattr(theirs, name)
+        assert (mine.name, mine.value) == (f"feeder.{other.name}", other.value)
+
+
 def test_feeder_and_service_stand_in_one_ledger() -> None:
     """A subpanel job prints both; the same name must never stand for two values."""
     everything = [
@@ -435,7 +479,8 @@ def test_the_charger_alone_must_fit_the_feeder(feeder: int, verdict: Verdict) ->
         BOOK, given("panel.feeder_rating", feeder, "A"), given("charging.nameplate", 40, "A")
     )
     assert check.verdict is verdict
-    assert (check.remedy is not None) is (verdict is SHORT)
+    remedy = "feeder.largest_charging_current" if verdict is SHORT else ""
+    assert shown(check) == ("panel.feeder_rating", "feeder.charger_share", remedy, [])
     if check.remedy is not None:
         assert amperes(check.remedy) == Decimal("39.2")
     said(check)

@@ -263,6 +263,21 @@ def test_a_band_may_be_open_at_either_end(
     assert shown(check) == ("reading.1.value", "", "", ends)
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(("flags", "least"), [((), "1"), ((False,), "1"), ((True,), "0.5")])
+def test_the_insulation_test_is_held_to_the_limit_that_the_job_takes(
+    edition: str, flags: tuple[bool, ...], least: str
+) -> None:
+    """1.0 MΩ: IEC 60364-6 Table 6A; 0.5 MΩ before, BS 7671:2001 Table 71A, from memory."""
+    outlet = Outlet(True, True, True, True, True, *flags)
+    rows = [row for row in readings(Book(edition), outlet, path(), DROP) if "insul" in row.id]
+    assert len(rows) == 3
+    for row in rows:
+        assert row.low is not None
+        assert decimal_of(row.low) == Decimal(least)
+        assert row.high is None
+
+
 def test_the_insulation_test_is_left_out_unless_it_is_asked_for() -> None:
     outlet = Outlet(neutral=True, receptacle=True, gfci=True, service_panel=True)
     assert not [row for row in readings(BOOK, outlet, path(), DROP) if row.meter == "insulation"]
