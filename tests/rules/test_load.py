@@ -614,6 +614,89 @@ def test_a_charger_that_is_not_fastened_is_no_fastened_appliance(edition: str) -
         assert not {"fastened_charger"} & {p.name for sheet in sheets for p in sheet.disputed}
 
 
+def fastened(number: int, amperes: int = 40, *, new: bool = True) -> Load:
+    return replace(charger(number, amperes, new=new), fastened=True)
+
+
+@pytest.mark.parametrize("added", [True, False])
+@pytest.mark.parametrize(("others", "together"), [(0, 9600), (2, 18600), (3, "17325"), (4, 20700)])
+def test_the_lines_of_a_fastened_charger_on_either_side(
+    added: bool, others: int, together: Any
+) -> None:
+    """Among the appliances it is named before their demand, apart it is named after it."""
+    book = Book("2020")
+    rest = [load(n, "water heater", "4.5 kW") for n in range(1, others + 1)]
+    dwelling = house(*rest, fastened(8), charger(9, 16, new=False))
+    apart, among = (
+        standard_worksheet(
+            book,
+            dwelling,
+            supply(book),
+            Readings(fastened_charger=side, continuous_share_added=added),  # type: ignore[arg-type]
+        )
+        for side in ("full", "pool")
+    )
+    general = "= load.standard.general_demand"
+    total_line, movable, other_car = (
+        "= load.standard.total",
+        "vehicle charger 9600",
+        "vehicle charger 3840",
+    )
+    demand = "= load.standard.fastened_demand"
+    assert printed(apart) == [
+        *HEAD,
+        general,
+        *([demand] if others else []),
+        movable,
+        other_car,
+        total_line,
+    ]
+    assert printed(among) == [
+        *HEAD,
+        movable,
+        general,
+        f"{demand}_with_charger",
+        other_car,
+        total_line,
+    ]
+    assert va(among.lines[5].entry) == D(together)
+    for sheet, other, side in ((apart, among, "apart"), (among, apart, "among")):
+        (point, share) = sheet.disputed
+        assert point.name == "fastened_charger"
+        assert point.taken.value == words.word(f"load.reading.{side}").label
+        assert va(point.other_total) == va(other.total)
+        assert number(point.other_amperes, "A") == number(other.deciding, "A")
+        assert share.name == "continuous_share"
+        assert [va(one) for one in sheet.chargers] == [9600, 3840]
+        assert va(sheet.new_load) == 9600
+    assert apart.pool is None
+    assert (among.pool is not None) is (others >= 3)
+    if among.pool is not None:
+        assert va(among.pool.load) == others * 4500 + 9600
+        assert va(among.pool.demand) == D(together)
+        assert (va(among.pool.first), among.pool.rest.value) == (0, D("0.75"))
+    old = house(*rest, fastened(8, new=False), charger(9, 16))
+    sheet = standard_worksheet(book, old, supply(book), Readings(fastened_charger="pool"))
+    assert sheet.pool is None
+    assert va(sheet.new_load) == 3840
+
+
+@pytest.mark.parametrize("added", [True, False])
+@pytest.mark.parametrize("others", [2, 3, 5])
+def test_what_is_left_for_a_charger_among_the_appliances(added: bool, others: int) -> None:
+    """A charger of just that current loads the supply to the last ampere."""
+    book = Book("2017")
+    rest = [load(n, "water heater", "3 kW") for n in range(1, others + 1)]
+    sides = Readings(fastened_charger="pool", continuous_share_added=added)
+    method, served = given("circuit.load_method", "standard"), supply(book)
+    answer = calculate(book, house(*rest, fastened(9)), served, method, sides)
+    assert answer.room_for_charging is not None
+    room = round(number(answer.room_for_charging, "A"), 20)
+    car = replace(charger(9, room), fastened=True)
+    full = calculate(book, house(*rest, car), served, method, sides)
+    assert abs(number(full.worksheet.deciding, "A") - 100) < D("1e-15")
+
+
 # --- existing dwelling --------------------------------------------------------------------------
 
 

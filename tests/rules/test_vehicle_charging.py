@@ -139,6 +139,17 @@ def test_a_setting_is_not_above_the_nameplate(current: int, verdict: Verdict) ->
     assert all(said(*checks))
 
 
+def test_what_nobody_says_of_a_setting_is_taken_on_the_safe_side() -> None:
+    """In 2017 no setting counts; in 2020 it hangs on the fastening, which is asked for."""
+    for edition, verdict in (("2017", NOTE), ("2020", ASK)):
+        current, checks = charging_current(Book(edition), NAMEPLATE, setting())
+        assert amperes(current) == 48
+        assert checks[0].verdict is verdict
+    current, checks = charging_current(Book("2017"), NAMEPLATE, setting(), setting_counts=True)
+    assert amperes(current) == 32
+    assert checks[0].verdict is ASK
+
+
 def test_without_a_setting_the_nameplate_counts() -> None:
     current, checks = charging_current(Book("2023"), NAMEPLATE)
     assert (amperes(current), checks) == (48, ())
