@@ -129,6 +129,10 @@ def feeder(
         # 240.4(D): 10 AWG has 35 A at 75 degrees and may have 30
         (feeder("10", 30), MEETS),
         (feeder("10", 35), SHORT),
+        # 310.15(C): seven wires together leave 10 AWG 28 A, nine as many, ten 20 A
+        (feeder("10", 30, together=9), MEETS),
+        (feeder("10", 20, together=10), MEETS),
+        (feeder("10", 25, together=10), SHORT),
         # 110.14(C): 60 degrees where marked so, or unread
         (feeder("6", 70, ends=(75, 60)), SHORT),
         (feeder("6", 70, ends=(75, None)), ASK),
@@ -215,15 +219,16 @@ def test_the_tighter_of_the_two_tests_of_a_feeder_is_told(
 
 
 @pytest.mark.parametrize(
-    ("conductor", "whole", "limit"),
+    ("of", "limit"),
     [
-        ("10", False, "small_conductor_limit"),
-        ("6", False, "feeder.overcurrent_limit"),
-        ("2", True, "feeder.whole_dwelling_limit"),
+        (feeder("10", 30), "small_conductor_limit"),
+        # where both are 30 A, the one that hangs on this feeder
+        (feeder("10", 30, ends=(60, 60)), "feeder.overcurrent_limit"),
+        (feeder("6", 30), "feeder.overcurrent_limit"),
+        (feeder("2", 100, whole=True), "feeder.whole_dwelling_limit"),
     ],
 )
-def test_what_limits_the_breaker_of_a_feeder(conductor: str, whole: bool, limit: str) -> None:
-    of = feeder(conductor, 100 if whole else 30, whole=whole)
+def test_what_limits_the_breaker_of_a_feeder(of: Feeder, limit: str) -> None:
     checks = {one.name: one for one in feeder_conductor_checks(Book("2023"), of, None)}
     assert shown(checks["feeder_protected"])[1] == limit
 
