@@ -209,7 +209,11 @@ def test_the_ground_inside_an_enlarged_cable(
 
 
 def test_the_exception_is_used_only_where_the_job_says_so_and_asked_for_until_agreed() -> None:
-    book, inside, circuit = Book("2026"), size("equipment_grounding", "10"), size("size", "6")
+    book, inside, circuit = (
+        Book("2026"),
+        size("equipment_grounding", "10"),
+        size("conductor_size", "6"),
+    )
     need = needed(book, 40, "6", "8")
     for more, verdict in (({}, "falls short"), ({"by_qualified_person": True}, "ask")):
         checks = equipment_grounding_checks(book, inside, circuit, need, **more)
