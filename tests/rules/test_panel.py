@@ -14,11 +14,12 @@ from packet.codebook import EDITIONS, Book
 from packet.findings import finding
 from packet.ledger import Check, Entry, Ledger, Verdict
 from packet.quantities import magnitude
-from packet.rules.load import SAFE_SIDES, standard_worksheet
+from packet.rules.load import SAFE_SIDES, Readings, standard_worksheet
 from packet.rules.panel import (
     Spaces,
     WorkingSpace,
     breaker_is_listed_for_panel,
+    directory_is_complete,
     feeder_carries_charger,
     feeder_load_is_known,
     feeder_worksheet,
@@ -331,6 +332,15 @@ def test_rooms_a_panel_may_not_be_in(edition: str, place: str | None, verdict: V
     said(check)
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(("complete", "verdict"), [(True, MEETS), (False, NOTE)])
+def test_a_directory_with_gaps_is_noted(edition: str, complete: bool, verdict: Verdict) -> None:
+    """408.4(A)."""
+    check = directory_is_complete(Book(edition), complete=complete)
+    assert check.verdict is verdict
+    said(check)
+
+
 # --- the feeder of a subpanel -------------------------------------------------------------------
 
 
@@ -413,6 +423,10 @@ def test_a_fastened_charger_on_a_feeder_is_disputed_as_on_a_service(edition: str
     part = supply(book, 100, carries_whole_dwelling=False)
     (ours,) = feeder_worksheet(book, loads, part).disputed
     theirs, share = standard_worksheet(book, loads, part).disputed
+    among = Readings(fastened_charger="pool")
+    totals = [va(feeder_worksheet(book, loads, part, one).total) for one in (SAFE_SIDES, among)]
+    assert totals[0] - totals[1] == 2400
+    assert va(ours.other_total) == totals[1]
     assert (ours.name, theirs.name, share.name) == (
         "fastened_charger",
         "fastened_charger",
