@@ -17,12 +17,14 @@ from packet.rules.box import (
     angle_pull_length,
     box_fill,
     box_holds_contents,
+    box_suits_wet_place,
     box_volume,
     free_conductor_length,
     free_conductor_long_enough,
     grounds_volume,
     metal_box_bonded,
     pull_box_long_enough,
+    raceway_entries_apart,
     raceway_spacing,
     sized_by_raceways,
     smallest_listed_box,
@@ -319,6 +321,36 @@ def test_published_pull_boxes(case: dict[str, Any], edition: str) -> None:
     unknown = pull_box_long_enough("box.1", None, length)
     assert worded(unknown) == "ask"
     assert unknown.right == length
+
+
+@pytest.mark.parametrize(
+    ("apart", "verdict"),
+    [("8.9", "falls short"), ("9", "meets"), ("9.1", "meets"), (None, "ask")],
+)
+def test_entries_of_one_pull_stand_apart(apart: str | None, verdict: str) -> None:
+    """314.28(A)(2): six times the trade size, 9 in for 1 1/2."""
+    raceway = given("box.1.raceways.1.size", TradeSize.parse("1 1/2"))
+    need = raceway_spacing(Book("2023"), "box.1", raceway)
+    left = None if apart is None else given("box.1.entry_spacing", apart, "in")
+    check = raceway_entries_apart("box.1", left, need)
+    assert worded(check) == verdict
+    sides = ("box.1.entry_spacing" if left else "", "box.1.raceway_spacing")
+    remedy = "box.1.raceway_spacing" if verdict == "falls short" else ""
+    assert shown(check) == (*sides, remedy, [])
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("listed", "verdict"), [(True, "meets"), (False, "falls short"), (None, "ask")]
+)
+def test_a_box_in_a_wet_place_is_listed_for_it(
+    edition: str, listed: bool | None, verdict: str
+) -> None:
+    """314.15."""
+    wet = given("circuit.weather", "wet")
+    check = box_suits_wet_place(Book(edition), "box.1", wet, listed=listed)
+    assert worded(check) == verdict
+    assert shown(check) == ("", "", "", ["circuit.weather"])
 
 
 @pytest.mark.parametrize(("of", "by_raceways"), [("6", False), ("4", True), ("3", True)])

@@ -37,7 +37,7 @@ from packet.rules.load import (
     standard_worksheet,
 )
 from packet.rules.load.cooking import Appliance, cooking_demand
-from packet.rules.load.dwelling import counted_area, needed_rating
+from packet.rules.load.dwelling import counted_area, nameplate_is_usual, needed_rating
 from tests.rules.givens import given, shown
 from tests.rules.houses import (
     charger,
@@ -1262,6 +1262,30 @@ def test_two_calculations_never_quarrel_in_one_ledger() -> None:
     assert {
         f"load.{method}.total" for method in ("standard", "optional", "existing", "measured")
     } <= set(ledger.entries)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("kind", "rating", "verdict"),
+    [
+        ("dryer", "499 VA", Verdict.ASK),
+        ("dryer", "500 VA", Verdict.MEETS),
+        ("dryer", "8 kW", Verdict.MEETS),
+        ("dryer", "8001 VA", Verdict.ASK),
+        ("motor", "1 VA", None),
+    ],
+)
+def test_a_nameplate_that_its_kind_does_not_have_is_asked_about(
+    edition: str, kind: str, rating: str, verdict: Verdict | None
+) -> None:
+    """Common practice, no source; each of several counts by itself."""
+    check = nameplate_is_usual(Book(edition), load(1, kind, rating, count=30))
+    assert (check and check.verdict) is verdict
+    if check is not None:
+        at = "dwelling.load.1"
+        facts = [f"{at}.usual_least", f"{at}.usual_most", f"{at}.name"]
+        assert check.name == f"{at}.nameplate_is_usual"
+        assert shown(check) == (f"{at}.each", "", "", facts)
 
 
 # --- the lines of each worksheet ----------------------------------------------------------------
