@@ -1382,6 +1382,30 @@ def test_the_existing_worksheet_line_by_line(sides: Readings) -> None:
     assert sheet.check.cite[1] == book.cite("existing_method")
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("method", ["standard", "measured"])
+def test_the_other_side_of_the_continuous_share(edition: str, method: str) -> None:
+    """Each side tells the amperes of the other; a house without chargers has no such point."""
+    book = Book(edition)
+    dwelling = house(HEATER, charger(6, 40), charger(7, 16, new=False), measured=measured())
+    on_sides = [
+        sheet_of(calculate(book, dwelling, supply(book), None, replace(SIDES[0], **side)), method)
+        for side in ({"continuous_share_added": True}, {"continuous_share_added": False})
+    ]
+    # the measured peak holds what is there already
+    chargers = [9600] if method == "measured" else [9600, 7200 if edition == "2023" else 3840]
+    for sheet, other in (on_sides, on_sides[::-1]):
+        (point,) = [one for one in sheet.disputed if one.name == "continuous_share"]
+        assert number(point.other_amperes, "A") == number(other.deciding, "A")
+        assert va(point.other_total) == va(other.total)
+        assert sorted(va(one) for one in sheet.chargers) == sorted(chargers)
+    more = number(on_sides[0].deciding, "A") - number(on_sides[1].deciding, "A")
+    assert abs(more * 240 - D("0.25") * sum(chargers)) < D("1e-15")
+    plain = calculate(book, house(HEATER, measured=measured()), supply(book))
+    sheet = sheet_of(plain, method)
+    assert (sheet.disputed, sheet.with_share, sheet.chargers) == ((), None, ())
+
+
 def test_without_charger_heating_or_cooling_nothing_is_in_dispute() -> None:
     book = Book("2023")
     for sides in SIDES:
