@@ -388,6 +388,13 @@ def test_a_raceway_between_two_others_has_neither_connectors_nor_wires_of_its_ow
     assert needed(run_needs(BOOK, between, WASTE)) == {"emt-3-4-stick": 5, "emt-3-4-coupling": 5}
 
 
+def test_wires_that_are_pulled_through_are_bought_with_the_pull_they_belong_to() -> None:
+    through = run("EMT", 40, trade="3/4", of="4", supports=0, pulled_through=True)
+    assert not [key for key in needed(run_needs(BOOK, through, WASTE)) if key.endswith("-wire")]
+    own = run("EMT", 40, trade="3/4", of="4", supports=0)
+    assert [key for key in needed(run_needs(BOOK, own, WASTE)) if key.endswith("-wire")]
+
+
 def test_a_glued_conduit_body_takes_no_connectors() -> None:
     body = given("run.1.conduit_bodies", 2, "")
     plastic = run("PVC-80", 9, trade="1", supports=0, joined_after=True, conduit_bodies=body)
@@ -467,7 +474,32 @@ def test_a_box_takes_its_cover_screws_and_connectors_once() -> None:
         "wire-connector": 4,
     }
     unspliced = Fitting(2, "junction-nonmetallic-box", False, False, "blank-cover")
-    assert "wire-connector" not in needed(box_needs(BOOK, unspliced))
+    assert needed(box_needs(BOOK, unspliced)).keys() == {
+        "junction-nonmetallic-box",
+        "blank-cover",
+        "mounting-screw",
+    }
+    spliced = Fitting(1, "junction-metal-box", True, False, "blank-cover", True, 4)
+    assert "ground-connector" not in needed(box_needs(BOOK, spliced))
+    assert needed(box_needs(BOOK, metal))["ground-connector"] == 1
+
+
+@pytest.mark.parametrize(
+    ("of", "kind"),
+    [
+        (None, "wire-connector"),
+        ("6", "wire-connector"),
+        ("4", "splicing-block"),
+        ("3", "splicing-block"),
+    ],
+)
+def test_wires_from_4_awg_on_are_spliced_in_blocks(of: str | None, kind: str) -> None:
+    """Common practice, no source: twist-on connectors end below the sizes of a pull box."""
+    wire = None if of is None else size("conductor_size", of)
+    box = Fitting(1, "junction-metal-box", True, False, "blank-cover", True, 4, wire)
+    (need,) = [one for one in box_needs(BOOK, box) if one.kind == kind]
+    assert decimal_of(need.needed) == 4
+    assert need.facts == ((wire,) if wire else ())
 
 
 def test_pieces_of_two_lengths_add_up_and_parts_of_pieces_are_bought_whole() -> None:

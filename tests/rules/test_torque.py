@@ -50,6 +50,18 @@ def test_published_small_screws(place: int, edition: str) -> None:
         assert decimal_of(entry) == published[column][place]
 
 
+def test_a_slot_is_of_the_narrow_column_unless_it_is_seen_to_be_wide() -> None:
+    published = PUBLISHED["small_screws"]
+    place = next(n for n in range(5) if published["narrow"][n] != published["wide"][n])
+    slot = published["slot_length"][place]
+    for screw, column in (
+        (Screw(slot_length=slot), "narrow"),
+        (Screw(slot_length=slot, slot_is_wide=True), "wide"),
+    ):
+        (entry,) = terminal("14", screw=screw).general
+        assert decimal_of(entry) == published[column][place]
+
+
 @pytest.mark.parametrize("published", PUBLISHED["conversions"], ids=ids)
 def test_published_conversions(published: dict[str, Any]) -> None:
     assert published["source"]
