@@ -1288,6 +1288,17 @@ def test_a_nameplate_that_its_kind_does_not_have_is_asked_about(
         assert shown(check) == (f"{at}.each", "", "", facts)
 
 
+def test_every_nameplate_of_a_house_is_looked_at() -> None:
+    book = Book("2023")
+    loads = (load(1, "dryer", "5 VA"), load(2, "motor", "5 VA"), load(3, "spa", "9 kW"))
+    found = {one.name: one.verdict for one in calculate(book, house(*loads), supply(book)).checks}
+    looked_at = {name: verdict for name, verdict in found.items() if name.endswith("is_usual")}
+    assert looked_at == {
+        "dwelling.load.1.nameplate_is_usual": Verdict.ASK,
+        "dwelling.load.3.nameplate_is_usual": Verdict.MEETS,
+    }
+
+
 # --- the lines of each worksheet ----------------------------------------------------------------
 
 HEAD = ["dwelling.lighting_load", "dwelling.small_appliance_load", "dwelling.laundry_load"]
