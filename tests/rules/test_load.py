@@ -1916,6 +1916,28 @@ def test_a_measured_load_that_is_taken_of_itself_shows_its_conditions() -> None:
     assert "measured" not in calculate(book, solar, supply(book, 200)).qualifying
 
 
+@pytest.mark.parametrize(
+    ("record", "follows"), [(measured("30"), True), (measured("30", days=100), False)]
+)
+def test_a_measured_load_that_is_asked_for_shows_its_conditions_where_it_is_used(
+    record: MeasuredDemand, follows: bool
+) -> None:
+    book = Book("2023")
+    dwelling = replace(HOUSES[0], measured=record)
+    way = given("circuit.load_method", "measured")
+    answer = calculate(book, dwelling, supply(book, 200), way)
+    names = [one.name for one in answer.checks]
+    assert names[0] == "load_method_applies"
+    assert (answer.worksheet.method == "measured") is follows
+    conditions = [
+        "measured_record_is_long_enough",
+        "measured_record_is_fine_enough",
+        "measured_record_has_no_other_source",
+    ]
+    assert (names[1:4] == conditions) is follows
+    assert bool(set(conditions) & set(names)) is follows
+
+
 def test_only_what_nobody_judged_is_asked_about_and_not_of_a_measured_load() -> None:
     book = Book("2023")
     garage = Space(given("dwelling.garage_area", 420, "ft**2"), False)
