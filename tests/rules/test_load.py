@@ -38,7 +38,8 @@ from packet.rules.load import (
 )
 from packet.rules.load.cooking import Appliance, cooking_demand
 from packet.rules.load.dwelling import counted_area, nameplate_is_usual, needed_rating
-from tests.rules.givens import given, shown
+from packet.rules.load.service import room_for_charging
+from tests.rules.givens import all_behind, given, shown
 from tests.rules.houses import (
     charger,
     entered,
@@ -1088,6 +1089,7 @@ def test_the_share_is_that_of_every_charger_in_the_house() -> None:
     dwelling = house(replace(charger(1, 16), new=False), charger(2, 40), area=0)
     sheet = standard_worksheet(book, dwelling, supply(book))
     assert number(sheet.deciding, "A") - number(sheet.amperes, "A") == 14
+    assert sheet.deciding.formula == "(S + (k - 1) * (E1 + E2)) / V"
 
 
 def test_what_would_put_a_full_service_right() -> None:
@@ -1953,6 +1955,47 @@ def test_only_what_nobody_judged_is_asked_about_and_not_of_a_measured_load() -> 
         book, dwelling, supply(book, 200), given("circuit.load_method", "measured")
     )
     assert "counted_area_is_settled" not in {one.name for one in by_record.checks}
+
+
+@pytest.mark.parametrize("edition", BEFORE_2026)
+@pytest.mark.parametrize(
+    ("method", "side", "others", "formula"),
+    [
+        ("standard", "full", [load(1, "spa", "9 kW")], "(I - "),
+        ("optional", "full", [load(1, "spa", "9 kW")], "(I - "),
+        # 24 000 VA less 14 000 VA of cooling leave 10 000 VA of pool in full
+        ("optional", "pool", [load(1, "air conditioning", "14 kW")], "(G - (P - E)"),
+        ("optional", "pool", [load(1, "spa", "11 kW")], "(G - t"),
+        ("existing", "pool", [load(1, "air conditioning", "16.5 kW")], "(G - (P - E)"),
+        ("existing", "pool", [load(1, "spa", "9 kW")], "(G - t"),
+    ],
+)
+def test_the_room_for_a_charger_leaves_the_share_of_the_others_too(
+    edition: str, method: str, side: Any, others: list[Load], formula: str
+) -> None:
+    """Beside a charger of 6 A: at just the room the supply is loaded to the last ampere."""
+    book = Book(edition)
+    served, way, sides = supply(book), given("circuit.load_method", method), Readings(charger=side)
+    rest = [*others, charger(8, 6, new=False)]
+    answer = calculate(book, house(*rest, charger(9, 40), area=300), served, way, sides)
+    assert answer.room_for_charging is not None
+    assert answer.room_for_charging.formula.startswith(formula)
+    room = round(number(answer.room_for_charging, "A"), 20)
+    assert room > 0
+    for amperes, carries in ((room - D("0.01"), True), (room + D("0.01"), False)):
+        if method == "standard" and edition == "2023" and amperes < 30:
+            continue  # there it counts 7200 VA all the same
+        dwelling = house(*rest, charger(9, round(amperes, 20)), area=300)
+        assert calculate(book, dwelling, served, way, sides).worksheet.carries is carries
+    twice = [one.name for one in all_behind([answer.room_for_charging])]
+    assert "load.other_chargers" in twice
+
+
+def test_a_worksheet_without_a_new_load_has_no_room_for_it() -> None:
+    book = Book("2023")
+    sheet = standard_worksheet(book, house(charger(8, 6, new=False)), supply(book))
+    with pytest.raises(ValueError, match="without a new load"):
+        room_for_charging(book, sheet, supply(book), given("load.headroom", 5, "A"))
 
 
 @pytest.mark.parametrize(
