@@ -831,6 +831,21 @@ def test_125_percent_of_the_peak_and_the_new_load(
     assert answer.worksheet.check.verdict is verdict
 
 
+def test_only_a_charger_among_the_new_loads_is_continuous_and_the_one_to_be_set() -> None:
+    """220.87 counts every new load; the share and the room are those of vehicle charging."""
+    book = Book("2023")
+    pump = load(5, "heat pump", "4.8 kW", new=True)
+    both, alone = (
+        sheet_of(calculate(book, house(*loads, measured=measured("30")), supply(book)), "measured")
+        for loads in ((pump, charger(6, 40)), (pump,))
+    )
+    assert number(both.amperes, "A") == D("37.5") + 20 + 40
+    assert number(both.deciding, "A") == D("37.5") + 20 + 50
+    assert va(both.new_load) == 9600
+    assert number(alone.deciding, "A") == D("57.5")
+    assert (alone.with_share, alone.new_load, alone.chargers) == (None, None, ())
+
+
 def test_a_measured_power_counts_as_it_is() -> None:
     book = Book("2023")
     record = replace(measured(), peak=given("dwelling.measured_demand.peak_power", "11.52", "kVA"))
