@@ -682,6 +682,26 @@ def test_the_lines_of_a_fastened_charger_on_either_side(
     assert va(sheet.new_load) == 3840
 
 
+@pytest.mark.parametrize("others", [0, 1, 2, 4])
+def test_two_fastened_chargers_change_sides_together(others: int) -> None:
+    book = Book("2017")
+    rest = [load(n, "water heater", "4.5 kW") for n in range(1, others + 1)]
+    dwelling = house(*rest, fastened(8), fastened(9, 16, new=False))
+    apart, among = (
+        standard_worksheet(book, dwelling, supply(book), Readings(fastened_charger=side))
+        for side in ("full", "pool")  # type: ignore[arg-type]
+    )
+    assert (va(apart.total) == va(among.total)) is (others < 2)
+    formulas = []
+    for sheet, other in ((apart, among), (among, apart)):
+        point = sheet.disputed[0]
+        assert va(point.other_total) == va(other.total)
+        assert number(point.other_amperes, "A") == number(other.deciding, "A")
+        formulas.append(point.other_total.formula)
+    own = (" - F", " + F") if others else ("", "")
+    assert formulas == [f"W - (E1 + E2) + G{own[0]}", f"W - G + E1 + E2{own[1]}"]
+
+
 @pytest.mark.parametrize("added", [True, False])
 @pytest.mark.parametrize("others", [2, 3, 5])
 def test_what_is_left_for_a_charger_among_the_appliances(added: bool, others: int) -> None:

@@ -88,7 +88,7 @@ def standard_worksheet(
     parts = _parts(book, loads, [line.entry for line in head])
     chargers = [(load, _charger(book, load, supply)) for load in loads.of(CHARGER)]
     open_point = _open_point(book, loads, chargers)
-    among = open_point if open_point and readings.fastened_charger == "pool" else None
+    among = open_point if readings.fastened_charger == "pool" else None
     apart = [(load, entry) for load, entry in chargers if not (among and load.fastened)]
     if among:
         parts = replace(parts, fastened=among.demand)
