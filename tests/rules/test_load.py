@@ -30,6 +30,7 @@ from packet.rules.load import (
     Space,
     calculate,
     existing_worksheet,
+    heating_and_cooling_settled,
     measured_demand_counts,
     neutral_load,
     optional_worksheet,
@@ -2112,6 +2113,33 @@ def test_heating_and_cooling_of_the_standard_method(
     found = line(standard("2023", *loads), "load.standard.comfort")
     assert va(found) == comfort
     assert found.formula == formula
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("kinds", "both"),
+    [
+        (("air conditioning",), False),
+        (("central heat",), False),
+        (("heat pump", "supplemental heat"), False),
+        ((), False),
+        *(
+            (("air conditioning", kind), True)
+            for kind in ("heat pump", "supplemental heat", "central heat", "room heater")
+        ),
+        (("air conditioning", "dryer"), False),
+    ],
+)
+def test_whether_heating_and_cooling_run_together_is_asked_where_there_are_both(
+    edition: str, kinds: tuple[str, ...], both: bool
+) -> None:
+    """220.60: the smaller is left out only where they do not run at the same time."""
+    loads = [load(n, kind, "5 kW") for n, kind in enumerate(kinds, 1)]
+    for together in (None, True, False):
+        dwelling = house(*loads, heating_and_cooling_together=together)
+        check = heating_and_cooling_settled(Book(edition), dwelling)
+        assert (check is not None) is (both and together is None)
+        assert check is None or check.verdict is Verdict.ASK
 
 
 def test_a_heat_pump_alone_is_a_selection_of_the_optional_method() -> None:
