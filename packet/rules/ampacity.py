@@ -9,6 +9,7 @@ from packet.codebook import Book
 from packet.ledger import Check, Entry, Verdict, chosen, compare, computed, decimal_of
 from packet.quantities import quantity
 from packet.rules.overcurrent import overcurrent_limit
+from packet.rules.support import words_of
 
 CABLE_INSULATION = {
     "NM-B": "nm_b_insulation_temperature",
@@ -32,9 +33,6 @@ CABLE_LIMIT = {
 
 CABLES = frozenset(CABLE_INSULATION)
 """Wiring methods that bring their conductors with them."""
-
-COUNTED_IN_A_SEALED_HOLE = {"NM-B", "UF-B", "SER"}
-"""Cables that are adjusted in a sealed hole or in insulation, however short."""
 
 
 @dataclass(frozen=True)
@@ -437,12 +435,12 @@ def many_cables(book: Book, conditions: ConductorConditions) -> bool:
 
     Rule
     ----
-    cables_together_without_adjustment
+    cables_together_without_adjustment, cables_counted_in_a_sealed_hole
     """
     together = conditions.cables_together
     few = book.figure("cables_together_without_adjustment")
     return (
-        conditions.method.value in COUNTED_IN_A_SEALED_HOLE
+        conditions.method.value in words_of(book.figure("cables_counted_in_a_sealed_hole"))
         and together is not None
         and bool(together.value > few.value)
     )

@@ -89,11 +89,9 @@ def ground_fault_need(book: Book, outlet: Outlet) -> tuple[Need, tuple[Citation,
     gfci_appliances, gfci_outdoor_top_rating, gfci_spa
     """
     answers = list(_answers(book, outlet))
-    for need in (Need.YES, Need.ASK, Need.NO):
-        cites = tuple(dict.fromkeys(cite for answer, cite in answers if answer is need))
-        if cites:
-            return need, cites
-    return Need.NO, (book.cite("gfci_receptacle_places"),)
+    given = {answer for answer, _ in answers}
+    need = next(need for need in (Need.YES, Need.ASK, Need.NO) if need in given)
+    return need, tuple(dict.fromkeys(cite for answer, cite in answers if answer is need))
 
 
 def _answers(book: Book, outlet: Outlet) -> Iterator[tuple[Need, Citation]]:

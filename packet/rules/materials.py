@@ -245,10 +245,9 @@ def run_needs(book: Book, run: Run, waste: Entry) -> Iterator[Need]:
     else:
         yield from _raceway_needs(book, at, run, waste)
     cite = book.cite("material_from_route")
-    if run.plates:
-        plates = total(f"{at}.plates", cite, "n", list(run.plates))
-        if decimal_of(plates):
-            yield Need("steel-plate", "steel-plate", plates)
+    plates = total(f"{at}.plates", cite, "n", list(run.plates))
+    if decimal_of(plates):
+        yield Need("steel-plate", "steel-plate", plates)
     if run.buried_length is not None:
         tape = computed(f"{at}.warning_tape", "L * (1 + w)", cite, L=run.buried_length, w=waste)
         yield Need("warning-tape", "warning-tape", tape)
@@ -529,11 +528,10 @@ def _raceway_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need
         yield Need(f"{key}-elbow", "elbow", run.elbows, facts)
     if run.expansion_fittings is not None and decimal_of(run.expansion_fittings):
         yield Need(f"{key}-expansion-fitting", "expansion-fitting", run.expansion_fittings, facts)
-    if run.supports:
-        straps = total(f"{at}.supports", cite, "n", list(run.supports))
-        if decimal_of(straps):
-            yield Need(f"{key}-strap", "raceway-strap", straps, facts)
-            yield Need("mounting-screw", "mounting-screw", straps)
+    straps = total(f"{at}.supports", cite, "n", list(run.supports))
+    if decimal_of(straps):
+        yield Need(f"{key}-strap", "raceway-strap", straps, facts)
+        yield Need("mounting-screw", "mounting-screw", straps)
     if run.method in GLUED:
         yield Need("solvent-cement", "solvent-cement", computed(f"{at}.cement", "1", cite))
     if not (run.joined_before or run.pulled_through):

@@ -112,10 +112,9 @@ def given_spaces(
     """
     cite = (book.cite("panel_spaces"),)
     remedy = selected_spaces(book, spaces)[0]
-    first, last = min(given, default=0), max(given, default=0)
     pair = (
         len(given) == BETWEEN_POLES
-        and last - first == BETWEEN_POLES
+        and max(given) - min(given) == BETWEEN_POLES
         and all(number in spaces.numbers for number in given)
     )
     free = not spaces.occupied & set(given)

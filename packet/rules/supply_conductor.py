@@ -13,7 +13,6 @@ from packet.rules.ampacity import (
     ambient_within_table,
     part_ampacity,
     termination_temperature,
-    unmarked_terminal_matters,
 )
 from packet.rules.conductor import (
     conductor_sizes,
@@ -154,7 +153,8 @@ def feeder_conductor_checks(book: Book, feeder: Feeder, load: FeederLoad | None)
     if heat.verdict is not Verdict.MEETS:
         return
     part = _ampacity(book, feeder, feeder.marks)
-    marked = _ampacity(book, feeder, _read(book, feeder))
+    # the unread marks taken as the highest
+    marked = _ampacity(book, feeder, [mark for mark in feeder.marks if mark] or _marked(book))
     limit, hoped = _limit(book, feeder, part), _limit(book, feeder, marked)
     yield compare(
         "feeder_protected",
@@ -186,13 +186,6 @@ def _against(part: PartAmpacity, load: FeederLoad) -> tuple[tuple[Entry, Entry],
 
 def _short_or_ask(marks_would_help: bool) -> Verdict:
     return Verdict.ASK if marks_would_help else Verdict.FALLS_SHORT
-
-
-def _read(book: Book, feeder: Feeder) -> Sequence[Entry | None]:
-    """Return the marks as they are, the unread ones taken as the highest."""
-    if not unmarked_terminal_matters(book, feeder.rating, feeder.marks):
-        return feeder.marks
-    return [mark for mark in feeder.marks if mark] or _marked(book)
 
 
 def _ampacity(book: Book, feeder: Feeder, marks: Sequence[Entry | None]) -> PartAmpacity:

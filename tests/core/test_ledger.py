@@ -113,6 +113,9 @@ def test_the_ledger_takes_inputs_along_and_refuses_two_values() -> None:
 def test_sum_of_parts_and_of_nothing() -> None:
     assert total("continuous_load", RULE, "I", [LOAD, OTHER]).value == quantity("47.5", "A")
     assert total("continuous_load", RULE, "I", []).value == quantity(0, "A")
+    parts = total("continuous_load", RULE, "I", [LOAD, OTHER])
+    assert parts.formula == "I1 + I2"
+    assert parts.inputs == (("I1", LOAD), ("I2", OTHER))
 
 
 @pytest.mark.parametrize(
@@ -131,6 +134,57 @@ def test_comparison_at_its_limit(load: str, verdict: Verdict) -> None:
     )
     assert check.verdict is verdict
     assert (check.remedy is None) == (verdict is Verdict.MEETS)
+
+
+@pytest.mark.parametrize(
+    ("op", "number", "holds"),
+    [
+        *(("<=", number, holds) for number, holds in (("6.9", 1), ("7.5", 1), ("7.6", 0))),
+        *((">=", number, holds) for number, holds in (("7.4", 0), ("7.5", 1), ("7.6", 1))),
+        *(("=", number, holds) for number, holds in (("7.4", 0), ("7.5", 1), ("7.6", 0))),
+    ],
+)
+def test_each_comparison_at_its_limit_with_the_verdict_asked_for(
+    op: str, number: str, holds: int
+) -> None:
+    left = given("continuous_load", number, "A")
+    check = compare(
+        "x", left, op, OTHER, (RULE,), otherwise=Verdict.ASK, remedy=FACTOR, facts=(LOAD,)
+    )
+    assert check.verdict is (Verdict.MEETS if holds else Verdict.ASK)
+    assert (check.left, check.op, check.right) == (left, op, OTHER)
+    assert check.remedy == (None if holds else FACTOR)
+    assert (check.cite, check.facts) == ((RULE,), (LOAD,))
+
+
+@pytest.mark.parametrize(
+    ("function", "number", "rounded"),
+    [
+        *(("round_up", number, up) for number, up in (("2", 2), ("2.01", 3), ("-2.01", -2))),
+        *(("round_down", number, down) for number, down in (("2", 2), ("2.99", 2), ("-2.01", -3))),
+        *(
+            ("round_half_up", number, near)
+            for number, near in (("2.49", 2), ("2.5", 3), ("2.6", 3))
+        ),
+    ],
+)
+def test_the_roundings_of_formulas(function: str, number: str, rounded: int) -> None:
+    amperes = computed(
+        "continuous_load", f"{function}(a)", RULE, a=given("noncontinuous_load", number, "A")
+    )
+    assert amperes.value == quantity(rounded, "A")
+    plain = Entry("continuous_load_factor", quantity(number), Kind.FIGURE, (RULE,))
+    ratio = computed("continuous_load_factor", f"{function}(a)", RULE, a=plain)
+    assert ratio.value == quantity(rounded)
+
+
+def test_a_ratio_is_a_plain_number_before_it_is_rounded() -> None:
+    """3 m are 9.84 ft: ten pieces of one foot, not three."""
+    metres, feet = given("route.1.length", "3", "m"), given("feeder.length", "1", "ft")
+    pieces = computed("continuous_load_factor", "round_up(m / f)", RULE, m=metres, f=feet)
+    assert pieces.value == quantity(10)
+    whole = computed("continuous_load_factor", "round_up(1)", RULE)
+    assert whole.value == quantity(1)
 
 
 def test_the_worst_check_is_the_verdict_of_the_packet() -> None:

@@ -91,11 +91,29 @@ def test_conductor_sizes_are_ordered_by_area() -> None:
              "250", "300", "350", "400", "500", "600", "750", "1000"]  # fmt: skip
     sizes = [ConductorSize.parse(name) for name in names]
     assert sizes == sorted(sizes)
+    assert ConductorSize.parse("40") < ConductorSize.parse("1") < ConductorSize.parse("1/0")
+    assert ConductorSize.parse("4/0") < ConductorSize.parse("250")
+    assert not ConductorSize.parse("6") < ConductorSize.parse("6")
     assert len({size.rank for size in sizes}) == len(names)
 
 
 @pytest.mark.parametrize(
-    "text", ["0", "41 AWG", "5/0", "6 mm", "249 kcmil", "6.0", "-6", "AWG", "1/1"]
+    "text",
+    [
+        "0",
+        "41 AWG",
+        "5/0",
+        "6 mm",
+        "249 kcmil",
+        "6.0",
+        "-6",
+        "AWG",
+        "1/1",
+        "0 AWG",
+        "300 mm",
+        "x kcmil",
+        "six AWG",
+    ],
 )
 def test_other_conductor_sizes_are_refused(text: str) -> None:
     with pytest.raises(ValueError, match="not a conductor size"):
@@ -114,6 +132,9 @@ def test_trade_sizes_are_ordered_by_inches() -> None:
     assert [TradeSize(name) for name in names] == sorted(TradeSize(name) for name in names)
     assert TradeSize.parse('1 1/4"') == TradeSize("1-1/4")
     assert TradeSize("1-1/4").inches == Fraction(5, 4)
+    assert not TradeSize("1") < TradeSize("1")
+    with pytest.raises(TypeError):
+        assert TradeSize("1") < 4
     with pytest.raises(ValueError, match="not a trade size"):
         TradeSize("1.25")
 
@@ -124,6 +145,10 @@ def test_trade_sizes_are_ordered_by_inches() -> None:
         ("46.875", 2, "nearest", "46.88"),
         ("46.871", 2, "up", "46.88"),
         ("46.879", 2, "down", "46.87"),
+        ("-46.871", 2, "up", "\u221246.87"),
+        ("-46.871", 2, "down", "\u221246.88"),
+        ("46.874", 2, "nearest", "46.87"),
+        ("46.876", 2, "nearest", "46.88"),
         ("50", 2, "up", "50"),
         ("0.4", 0, "nearest", "0"),
         ("-0.4", 0, "nearest", "0"),

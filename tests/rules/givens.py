@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from typing import Any
@@ -98,14 +99,19 @@ def demand(
     )
 
 
+GAP = re.compile(r"^\s|\s{2}|\s[.,;:)]|[(:,]\s*\.")
+"""What a sentence looks like in which a value is missing."""
+
+
 def verdicts(checks: Iterable[Check]) -> dict[str, str]:
-    """Return the verdicts by name, and make sure that each can be told in words."""
+    """Return the verdicts by name, and make sure that each can be told in words, without gaps."""
     ledger = Ledger()
     found = {}
     for check in checks:
         worded = finding(ledger.judge(check), ledger)
         assert worded.asks
         assert worded.says
+        assert not GAP.search(worded.says), worded.says
         assert worded.who or check.verdict is not Verdict.ASK
         found[check.name] = check.verdict.value
     return found
@@ -114,6 +120,14 @@ def verdicts(checks: Iterable[Check]) -> dict[str, str]:
 def worded(check: Check) -> str:
     """Return one verdict, and make sure that it can be told in words."""
     return verdicts([check])[check.name]
+
+
+def shown(check: Check) -> tuple[str, str, str, list[str]]:
+    """Return the names of what the page shows of a check: both sides, remedy, further entries."""
+    left, right, remedy = (
+        one.name if one else "" for one in (check.left, check.right, check.remedy)
+    )
+    return left, right, remedy, [fact.name for fact in check.facts]
 
 
 def amperes(entry: Entry) -> Decimal:

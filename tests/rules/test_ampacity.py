@@ -36,6 +36,7 @@ from tests.rules.givens import (
     given,
     marks,
     not_redoable,
+    shown,
     size,
     worded,
 )
@@ -99,6 +100,10 @@ def test_terminals_take_conductors_by_the_lowest_mark(
     )
     assert decimal_of(found) == temperature
     assert not_redoable([found]) == []
+    marked = [symbol for symbol, _ in found.inputs if symbol not in ("t_max", "t_0")]
+    if len(found.inputs) == 1:
+        assert found.formula == "t_max"
+    assert marked == [f"t_{number}" for number in range(1, 1 + sum(map(bool, ends)))]
 
 
 @pytest.mark.parametrize(
@@ -163,6 +168,8 @@ def test_beyond_the_table_there_is_no_ampacity(edition: str, method: str, hottes
     assert worded(check) == "falls short"
     assert check.right is not None
     assert decimal_of(check.right) == hottest
+    limit = "route.1.hottest_ambient"
+    assert shown(check) == ("route.1.ambient", limit, "", ["route.1.method"])
     assert decimal_of(ambient_factor(book, at)) > 0
     with pytest.raises(LookupError):
         part_ampacity(
@@ -179,7 +186,9 @@ def test_a_temperature_that_is_not_given_is_asked() -> None:
     book = Book("2023")
     assert worded(ambient_known(book, 1, None)) == "ask"
     known = given("route.1.ambient", 30, "degC")
-    assert worded(ambient_known(book, 1, known)) == "meets"
+    check = ambient_known(book, 1, known)
+    assert worded(check) == "meets"
+    assert shown(check) == ("route.1.ambient", "", "", [])
 
 
 @pytest.mark.parametrize(
@@ -206,6 +215,8 @@ def test_a_roof_in_the_sun_heats_what_lies_close_above_it(
     exempt = conditions("EMT", ambient=38, above_roof=height, insulation="XHHW-2")
     assert decimal_of(ambient_factor(book, exempt)) == Decimal(".91")
     assert decimal_of(ambient_factor(book, conditions("EMT", ambient=38))) == Decimal(".91")
+    cable = conditions("MC", ambient=38, above_roof=height)
+    assert decimal_of(ambient_factor(book, cable)) == Decimal(".5" if heated else ".91")
 
 
 # --- conductors together --------------------------------------------------------------------------
@@ -262,6 +273,20 @@ def test_more_than_two_cables_in_a_sealed_hole_have_no_relief(
     assert decimal_of(adjustment_factor(Book(edition), part)) == Decimal(factor)
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_mc_cable_in_a_sealed_hole_has_no_relief_from_2020_on(edition: str) -> None:
+    """330.80(C) of 2020: EC&M, Stumped by the Code?, October 2021."""
+    book = Book(edition)
+    sealed = conditions("MC", together=6, cables=3, sealed=True, length=4)
+    assert decimal_of(adjustment_factor(book, sealed)) == Decimal(
+        "1" if edition == "2017" else ".8"
+    )
+    unknown = conditions("MC", together=6, cables=3, sealed=None, length=4)
+    assert worded(seal_known(book, unknown)) == ("meets" if edition == "2017" else "ask")
+    tubing = conditions("EMT", together=6, cables=3, sealed=True, length=4)
+    assert decimal_of(adjustment_factor(book, tubing)) == 1
+
+
 @pytest.mark.parametrize(
     ("cables", "sealed", "contact", "verdict"),
     [
@@ -277,7 +302,9 @@ def test_whether_a_shared_hole_is_sealed_is_asked_where_it_matters(
     cables: int | None, sealed: bool | None, contact: bool | None, verdict: str
 ) -> None:
     part = conditions("NM-B", together=6, cables=cables, sealed=sealed, contact=contact)
-    assert worded(seal_known(Book("2023"), part)) == verdict
+    check = seal_known(Book("2023"), part)
+    assert worded(check) == verdict
+    assert check.left == part.cables_together
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
@@ -329,6 +356,24 @@ def test_the_usable_ampacity_is_the_least_of_its_limits(
     part = ampacity(Book(edition), conditions(method), conductor, terminals=terminals)
     assert amperes(part.table_ampacity) == table
     assert amperes(part.usable_ampacity) == usable
+    assert amperes(part.uncorrected_ampacity) == usable  # nothing is corrected at 30 °C
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("method", "section", "corrected", "usable"),
+    [("UF-B", "340.80", "70.95", 55), ("NM-B", "334.80", "86.25", 55), ("MC", "", "86.25", 65)],
+)
+def test_cold_never_lifts_a_cable_above_its_column(
+    edition: str, method: str, section: str, corrected: str, usable: int
+) -> None:
+    """6 AWG at 10 °C: factors 1.29 and 1.15 of IRC 2018 Table E3705.2; NEC 334.80 and 340.80."""
+    part = ampacity(Book(edition), conditions(method, ambient=10), "6")
+    assert amperes(part.corrected_ampacity) == Decimal(corrected)
+    assert amperes(part.usable_ampacity) == usable
+    assert amperes(part.uncorrected_ampacity) == usable
+    for entry in (part.usable_ampacity, part.uncorrected_ampacity):
+        assert (section in {cite.section for cite in entry.cite}) is bool(section)
 
 
 @pytest.mark.parametrize(
@@ -349,7 +394,7 @@ def test_conductors_in_a_raceway_need_a_marking() -> None:
     assert worded(insulation_marked(book, conditions("EMT"))) == "meets"
     assert worded(insulation_marked(book, conditions("NM-B"))) == "meets"
     for strange in (unmarked, conditions("EMT", insulation="TW")):
-        with pytest.raises(LookupError):
+        with pytest.raises(LookupError, match="no temperature rating for the insulation"):
             ampacity(book, strange, "6")
 
 

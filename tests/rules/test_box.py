@@ -17,18 +17,20 @@ from packet.rules.box import (
     angle_pull_length,
     box_fill,
     box_holds_contents,
+    box_suits_wet_place,
     box_volume,
     free_conductor_length,
     free_conductor_long_enough,
     grounds_volume,
     metal_box_bonded,
     pull_box_long_enough,
+    raceway_entries_apart,
     raceway_spacing,
     sized_by_raceways,
     smallest_listed_box,
     straight_pull_length,
 )
-from tests.rules.givens import given, size
+from tests.rules.givens import given, shown, size, worded
 from tests.rules.installation import (
     conductors,
     device,
@@ -182,8 +184,13 @@ def test_a_marked_ring_adds_its_volume(ring: str, verdict: Verdict) -> None:
 
 def test_an_unmarked_box_is_asked_about() -> None:
     book = Book("2023")
-    check = box_holds_contents(book, "box.1", box_fill(book, "box.1", outlet_contents()), None)
-    assert check.verdict is Verdict.ASK
+    fill = box_fill(book, "box.1", outlet_contents())
+    check = box_holds_contents(book, "box.1", fill, None)
+    assert worded(check) == "ask"
+    assert shown(check) == ("", "box.1.fill_volume", "", ["box.1.smallest_listed_box"])
+    vast = box_fill(book, "box.1", BoxContents((conductors(1, 40, 6),)))
+    check = box_holds_contents(book, "box.1", vast, None)
+    assert shown(check) == ("", "box.1.fill_volume", "", [])
 
 
 def test_a_device_counts_for_each_gang_and_clamps_once() -> None:
@@ -281,7 +288,9 @@ def test_free_conductor_left(left: Any, verdict: str) -> None:
     """6 in free at a 50 A outlet: common practice, no source; and 300.14."""
     need = free_conductor_length(Book("2020"), "box.1", None, None)
     measured = None if left is None else given("box.1.free_length_left", left, "in")
-    assert free_conductor_long_enough("box.1", measured, need).verdict.value == verdict
+    check = free_conductor_long_enough("box.1", measured, need)
+    assert worded(check) == verdict
+    assert check.right == need
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
@@ -308,7 +317,40 @@ def test_published_pull_boxes(case: dict[str, Any], edition: str) -> None:
 
     assert judged(str(case["length"] - Decimal("0.1"))).verdict is Verdict.FALLS_SHORT
     assert judged(str(case["length"])).verdict is Verdict.MEETS
-    assert pull_box_long_enough("box.1", None, length).verdict is Verdict.ASK
+    assert worded(judged("1")) == "falls short"
+    unknown = pull_box_long_enough("box.1", None, length)
+    assert worded(unknown) == "ask"
+    assert unknown.right == length
+
+
+@pytest.mark.parametrize(
+    ("apart", "verdict"),
+    [("8.9", "falls short"), ("9", "meets"), ("9.1", "meets"), (None, "ask")],
+)
+def test_entries_of_one_pull_stand_apart(apart: str | None, verdict: str) -> None:
+    """314.28(A)(2): six times the trade size, 9 in for 1 1/2."""
+    raceway = given("box.1.raceways.1.size", TradeSize.parse("1 1/2"))
+    need = raceway_spacing(Book("2023"), "box.1", raceway)
+    left = None if apart is None else given("box.1.entry_spacing", apart, "in")
+    check = raceway_entries_apart("box.1", left, need)
+    assert worded(check) == verdict
+    sides = ("box.1.entry_spacing" if left else "", "box.1.raceway_spacing")
+    remedy = "box.1.raceway_spacing" if verdict == "falls short" else ""
+    assert shown(check) == (*sides, remedy, [])
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("listed", "verdict"), [(True, "meets"), (False, "falls short"), (None, "ask")]
+)
+def test_a_box_in_a_wet_place_is_listed_for_it(
+    edition: str, listed: bool | None, verdict: str
+) -> None:
+    """314.15."""
+    wet = given("circuit.weather", "wet")
+    check = box_suits_wet_place(Book(edition), "box.1", wet, listed=listed)
+    assert worded(check) == verdict
+    assert shown(check) == ("", "", "", ["circuit.weather"])
 
 
 @pytest.mark.parametrize(("of", "by_raceways"), [("6", False), ("4", True), ("3", True)])
@@ -325,6 +367,50 @@ def test_jumper_to_a_metal_box_on_a_50_a_circuit(jumper: str, verdict: str) -> N
     book = Book("2023")
     table = book.table("equipment_grounding")
     row = next(row for row in table.rows() if row["device_up_to"].magnitude >= 50)
-    need = table.entry("box.1.bonding_jumper", "copper", row)
+    need = table.entry("box_bonding_jumper", "copper", row)
     planned = size("box.1.bonding_jumper", jumper)
-    assert metal_box_bonded(book, "box.1", planned, need).verdict.value == verdict
+    assert worded(metal_box_bonded(book, "box.1", planned, need)) == verdict
+
+
+@pytest.mark.parametrize(
+    ("ring", "box"), [("7.1", "4-11/16 x 2-1/8 (square)"), ("7.2", "4 x 2-1/8 (square)")]
+)
+def test_the_remedy_counts_the_ring_that_is_there(ring: str, box: str) -> None:
+    """37.5 in³ less 7.2 leaves 30.3, which is the 4 x 2-1/8 box of Table 314.16(A)."""
+    book = Book("2023")
+    fill = box_fill(book, "box.1", outlet_contents())
+    added = given("box.1.ring_volume", ring, "in**3")
+    found = smallest_listed_box(book, "box.1.smallest_listed_box", fill, added, ("square",))
+    assert found is not None
+    assert found.value == box
+    assert dict(found.inputs)["ring"] is added
+
+
+def test_the_remedy_is_a_box_of_the_kind_that_is_there() -> None:
+    """12 in³: the smallest box of Table 314.16(A) is an octagon of 12.5, the smallest square 18."""
+    book = Book("2023")
+    fill = box_fill(book, "box.1", BoxContents((conductors(1, 6, 14),)))
+    marked = given("box.1.marked_volume", 10, "in**3")
+    square = box_holds_contents(book, "box.1", fill, marked)
+    assert square.remedy is not None
+    assert square.remedy.value == "4 x 1-1/4 (square)"
+    octagon = box_holds_contents(book, "box.1", fill, marked, None, ("round or octagonal",))
+    assert octagon.remedy is not None
+    assert octagon.remedy.value == "4 x 1-1/4 (round or octagonal)"
+
+
+def test_the_things_in_a_box_are_counted_from_one() -> None:
+    book = Book("2023")
+    block = (size("box.1.blocks.1.size", "10"),)
+    contents = BoxContents(
+        (conductors(1, 3, 10), conductors(2, 2, 12)),
+        devices=(device(1, 10), device(2, 10, 2)),
+        terminal_blocks=block,
+    )
+    assert [part.name for _, part in box_fill(book, "box.1", contents).inputs] == [
+        "box.1.conductors.1.volume",
+        "box.1.conductors.2.volume",
+        "box.1.devices.1.volume",
+        "box.1.devices.2.volume",
+        "box.1.blocks.1.volume",
+    ]

@@ -35,6 +35,7 @@ from tests.rules.givens import (
     given,
     marks,
     not_redoable,
+    shown,
     size,
     verdicts,
     worded,
@@ -95,6 +96,13 @@ def test_48_amperes_of_charging(edition: str, method: str, conductor: str, verdi
     assert checks["route.1.conductor_carries_load"] == "meets"
     assert checks["route.1.conductor_protected"] == "meets"
     assert selected(found).name == ("4 AWG" if method == "NM-B" else "6 AWG")
+    remedy = "selected_conductor" if verdict == "falls short" else ""
+    usable = "route.1.usable_ampacity"
+    assert [shown(check) for check in found.checks if "conductor_" in check.name][:3] == [
+        ("route.1.uncorrected_ampacity", "minimum_conductor_ampacity", remedy, []),
+        (usable, "circuit_load", "", []),
+        ("selected_overcurrent_rating", "route.1.overcurrent_limit", "", [usable]),
+    ]
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
@@ -150,6 +158,9 @@ def test_load_after_correction_at_the_limit(edition: str, load: str, verdict: st
     part = [conditions("EMT", ambient=45, together=10)]
     found = sized(book, part, demand(book, 0, load, rating=20), "10")
     assert verdicts(found.checks)["route.1.conductor_carries_load"] == verdict
+    (check,) = [one for one in found.checks if one.name.endswith("conductor_carries_load")]
+    remedy = "selected_conductor" if verdict == "falls short" else ""
+    assert shown(check) == ("route.1.usable_ampacity", "circuit_load", remedy, [])
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
@@ -255,6 +266,15 @@ def test_an_unread_mark_that_decides_is_asked_and_not_guessed() -> None:
     assert checks["route.1.conductor_carries_continuous_load"] == "ask"
     assert selected(found).name == "6 AWG"
     assert "falls short" not in checks.values()
+    unread = verdicts(sized(book, EMT, demand(book, 40), "8", ends=(None, None)).checks)
+    assert unread["route.1.conductor_carries_continuous_load"] == "ask"
+    # 45 A: 8 AWG carries 40 A at 60 °C terminals and 50 A at 75 °C
+    tests = verdicts(sized(book, EMT, demand(book, 0, 45), "8", ends=(75, None)).checks)
+    assert {name for name, answer in tests.items() if answer == "ask"} == {
+        "route.1.conductor_carries_continuous_load",
+        "route.1.conductor_carries_load",
+        "route.1.conductor_protected",
+    }
 
 
 @pytest.mark.parametrize(
@@ -268,6 +288,17 @@ def test_where_no_mark_could_help_it_falls_short(
     found = sized(book, EMT, demand(book, 40), conductor, ends=ends)
     assert "falls short" in verdicts(found.checks).values()
     assert "ask" not in verdicts(found.checks).values()
+
+
+@pytest.mark.parametrize(
+    ("cables", "sealed", "verdict"), [(2, None, None), (3, None, "ask"), (3, False, "meets")]
+)
+def test_how_several_cables_lie_is_asked_with_the_rest(
+    cables: int, sealed: bool | None, verdict: str | None
+) -> None:
+    route = [conditions("NM-B", together=2 * cables, cables=cables, sealed=sealed)]
+    found = sized(Book("2023"), route, demand(Book("2023"), 16), "10")
+    assert verdicts(found.checks).get("route.1.seal_known") == verdict
 
 
 def test_a_route_that_has_no_ampacity_says_why_and_chooses_nothing() -> None:
@@ -288,6 +319,14 @@ def test_a_size_that_is_not_listed_gets_the_one_that_is() -> None:
     assert check.name == "conductor_size_listed"
     assert check.remedy is not None
     assert check.remedy.value.name == "12 AWG"
+    asked = ["minimum_conductor_ampacity", "circuit_load", "selected_overcurrent_rating"]
+    facts = ["circuit.material", *asked]
+    assert shown(check) == ("conductor_size", "", "selected_conductor", facts)
+    assert found.size is not None
+    assert found.size.value.name == "14 AWG"
+    assert selected(found).name == "12 AWG"
+    assert worded(check) == "falls short"
+    assert found.parts == ()
 
 
 def test_a_load_beyond_every_listed_conductor_falls_short() -> None:
@@ -336,7 +375,18 @@ def test_without_correction_the_ordinary_size_is_found() -> None:
     assert plain is not None
     assert corrected is not None
     assert plain.value.name == "8 AWG"
+    assert (plain.name, corrected.name) == ("uncorrected_conductor", "selected_conductor")
     assert corrected.value > plain.value
+
+
+def test_the_ordinary_size_knows_nothing_of_a_roof() -> None:
+    book = Book("2017")
+    asked = demand(book, 40)
+    termination = termination_temperature(book, asked.overcurrent_rating, marks(75, 75))
+    roof = [conditions("EMT", ambient=50, above_roof="0.5")]
+    plain = uncorrected_conductor(book, roof, COPPER, termination, asked)
+    assert plain is not None
+    assert plain.value.name == "8 AWG"
 
 
 # --- conductors of a whole dwelling ---------------------------------------------------------------
@@ -379,5 +429,8 @@ def test_the_share_never_serves_a_part_of_the_dwelling(
         Book("2023"), given("dwelling_supply_rating", rating, "A"), answer
     )
     assert worded(check) == verdict
+    limits = ["dwelling_supply_smallest_rating", "dwelling_supply_largest_rating"]
+    told = [*limits, "carries_whole_dwelling"] if answer else limits
+    assert shown(check) == ("dwelling_supply_rating", "", "", told)
     with pytest.raises(LookupError):
         dwelling_supply_conductor(Book("2023"), given("dwelling_supply_rating", 900, "A"), COPPER)

@@ -18,7 +18,7 @@ from packet.rules.cover import (
     riser_protected_from,
     trench_depth,
 )
-from tests.rules.givens import given, worded
+from tests.rules.givens import given, shown, worded
 from tests.rules.installation import examples, ids
 
 PUBLISHED = examples("cover")
@@ -93,6 +93,12 @@ def test_a_protected_circuit_in_rigid_metal_keeps_the_smaller_depth() -> None:
     assert decimal_of(need("RMC", volts=120, amperes=20)) == 6
 
 
+@pytest.mark.parametrize("place", ["open ground", "under building"])
+def test_where_the_low_column_asks_as_much_the_depth_stays_the_plain_one(place: str) -> None:
+    entry = need("RMC", place, volts=120, amperes=20)
+    assert "120 V" not in entry.cite[0].at
+
+
 def test_cable_under_a_building_needs_a_raceway() -> None:
     with pytest.raises(LookupError, match="only in a raceway"):
         need("UF-B", "under building")
@@ -105,9 +111,21 @@ def test_methods_that_may_not_be_buried(method: str) -> None:
         need(method)
 
 
-def test_every_word_for_what_lies_above_has_a_row() -> None:
-    for word in (*LOCATIONS, "dwelling driveway"):
-        assert need("PVC-80", word).value.magnitude >= 0
+@pytest.mark.parametrize(
+    ("word", "inches"),
+    [
+        ("open ground", 18),
+        ("under two inches of concrete", 12),
+        ("under building", 0),
+        ("under slab no vehicles", 4),
+        ("street", 24),
+        ("dwelling driveway", 18),
+    ],
+)
+def test_every_word_for_what_lies_above_has_a_row(word: str, inches: int) -> None:
+    """Nonmetallic raceway in Table 300.5, from memory."""
+    assert word in (*LOCATIONS, "dwelling driveway")
+    assert decimal_of(need("PVC-80", word)) == inches
 
 
 @pytest.mark.parametrize(
@@ -118,9 +136,11 @@ def test_planned_depth(inches: Any, verdict: str) -> None:
     """300.5(A)."""
     given_cover = None if inches is None else given("route.1.cover", inches, "in")
     check = cover_deep_enough(Book("2020"), "route.1", given_cover, need("PVC-80"))
-    assert check.verdict.value == verdict
-    if verdict == "falls short":
-        assert check.remedy is not None
+    assert worded(check) == verdict
+    least = "route.1.minimum_cover"
+    remedy = least if verdict == "falls short" else ""
+    assert shown(check) == ("route.1.cover" if given_cover else "", least, remedy, [])
+    if check.remedy is not None:
         assert decimal_of(check.remedy) == 18
 
 
@@ -151,7 +171,12 @@ def test_protection_begins_at_the_cover_or_at_its_limit(cover: int, below: int) 
 def test_riser(method: str | None, verdict: str) -> None:
     """300.5(D)(1)."""
     riser = None if method is None else given("route.1.riser_method", method)
-    assert riser_protected(Book("2020"), "route.1", riser).verdict.value == verdict
+    check = riser_protected(Book("2020"), "route.1", riser)
+    assert worded(check) == verdict
+    told = "route.1.riser_method" if riser else ""
+    remedy = "riser_methods" if verdict == "falls short" else ""
+    facts = ["riser_methods", "riser_protection_height", "riser_protection_depth"]
+    assert shown(check) == (told, "riser_methods", remedy, facts)
 
 
 @pytest.mark.parametrize("edition", EDITIONS)

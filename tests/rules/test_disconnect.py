@@ -14,7 +14,7 @@ from packet.codebook import EDITIONS, Book
 from packet.findings import finding
 from packet.ledger import Check, Ledger, Verdict
 from packet.rules.disconnect import charger_disconnect, disconnect_required
-from tests.rules.givens import given
+from tests.rules.givens import GAP, given, shown
 
 MEETS, ASK, NOTE = Verdict.MEETS, Verdict.ASK, Verdict.NOTE
 
@@ -30,7 +30,10 @@ def judged(
     for check in found.values():
         words = finding(check, ledger)
         assert words.says
+        assert not GAP.search(words.says)
         assert check.verdict is not ASK or words.who
+    facts = ["charging.nameplate", "nominal_voltage_to_ground", "within_sight_distance"]
+    assert shown(found["charger_has_disconnect"]) == ("", "", "", facts)
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 from decimal import Decimal
 from itertools import product
 from typing import Any
@@ -12,11 +13,13 @@ from packet.codebook import EDITIONS, Book
 from packet.ledger import Entry, decimal_of
 from packet.rules.fault_current import (
     interrupting_rating_covers_fault,
+    least_loop_reactance,
+    least_loop_resistance,
     panel_fault_current,
     unread_breaker_interrupts_fault,
 )
 from packet.rules.voltage_drop import RunPart
-from tests.rules.givens import COPPER, METALS, given, not_redoable, size, worded
+from tests.rules.givens import ALUMINUM, COPPER, METALS, given, not_redoable, shown, size, worded
 from tests.rules.installation import examples, ids
 
 
@@ -86,6 +89,40 @@ def test_the_handbooks_second_fault() -> None:
     volts = Decimal(208) / Decimal(3).sqrt()
     ours = float(decimal_of(fault(Book("2023"), 39425, "EMT", 10, "2", volts=volts)))
     assert 18688 <= ours <= 18688 * 1.45
+
+
+@pytest.mark.parametrize(
+    ("conductor", "material", "warm", "rise", "reactance"),
+    [
+        ("6", COPPER, "0.491", "0.00323", "0.051"),
+        ("500", COPPER, "0.0258", "0.00323", "0.039"),
+        ("6", ALUMINUM, "0.808", "0.00330", "0.051"),
+    ],
+)
+def test_the_feeder_is_cold_and_the_source_at_the_worst_angle(
+    conductor: str, material: Entry, warm: str, rise: str, reactance: str
+) -> None:
+    """Chapter 9 of the NEC: Table 8, stranded, its note 2 for other temperatures, and Table 9.
+
+    From memory. The worst angle of the source is searched degree by degree. With 6 AWG the
+    resistance is the larger part, with 500 kcmil the reactance.
+    """
+    book = Book("2023")
+    run, used = feeder("PVC-40", 100), size("conductor_size", conductor)
+    cold = float(decimal_of(book.figure("cold_conductor_temperature")))
+    expected = 0.2 * float(warm) * (1 + float(rise) * (cold - 75))
+    ohms = float(decimal_of(least_loop_resistance(book, run, used, material)))
+    assert ohms == pytest.approx(expected, rel=0.005)
+    loop = float(decimal_of(least_loop_reactance(book, run, used)))
+    assert loop == pytest.approx(0.2 * float(reactance))
+    for available in (2000, 10000, 42000):
+        source = 240 / available
+        least = min(
+            abs(cmath.rect(source, cmath.pi * angle / 180) + complex(ohms, loop))
+            for angle in range(91)
+        )
+        ours = float(decimal_of(fault(book, available, "PVC-40", 100, conductor, material)))
+        assert ours == pytest.approx(240 / least)
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
@@ -159,6 +196,8 @@ def test_equipment_must_interrupt_what_is_available(
     current = None if available is None else given("available_fault_current", available, "A")
     check = interrupting_rating_covers_fault(Book(edition), marked, current)
     assert worded(check) == verdict
+    left = "interrupting_rating" if marked else ""
+    assert shown(check) == (left, "available_fault_current" if current else "", "", [])
 
 
 def test_a_rating_in_kiloamperes_is_the_same_rating() -> None:

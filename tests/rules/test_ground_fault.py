@@ -16,10 +16,9 @@ from typing import Any
 import pytest
 
 from packet.codebook import EDITIONS, Book
-from packet.findings import finding
-from packet.ledger import Ledger, Verdict
+from packet.ledger import Verdict
 from packet.rules.ground_fault import Need, Outlet, ground_fault_need, ground_fault_protection
-from tests.rules.givens import given
+from tests.rules.givens import given, shown, worded
 
 YES, NO, ASK = Need.YES, Need.NO, Need.ASK
 BEFORE, AFTER = date(2026, 8, 31), date(2026, 9, 1)
@@ -98,7 +97,7 @@ TABLE: list[tuple[Outlet, tuple[Need, Need, Need, Need]]] = [
     # 20 A, 120 V
     *(
         (outlet("receptacle", place, "general use", 20, **SMALL), (YES, YES, YES, YES))
-        for place in ("garage", "outdoors", "bathroom", "kitchen counter", "laundry")
+        for place in ("garage", "outdoors", "carport", "bathroom", "kitchen counter", "laundry")
     ),
     (outlet("receptacle", "kitchen", "refrigerator", 20, **SMALL), (NO, NO, YES, YES)),
     (
@@ -169,11 +168,43 @@ def test_150_volts_to_ground(to_ground: int, need: Need) -> None:
     for edition in ("2020", "2023", "2026"):
         one = outlet("receptacle", "garage", "welder", to_ground=to_ground)
         assert ground_fault_need(Book(edition), one)[0] is need
+        pump = outlet("hardwired", "outdoors", "pump", to_ground=to_ground)
+        assert ground_fault_need(Book(edition), pump)[0] is need
+    for edition in ("2023", "2026"):
+        cooktop = outlet("hardwired", "kitchen", "cooktop", 40, to_ground=to_ground)
+        assert ground_fault_need(Book(edition), cooktop)[0] is need
 
 
-def test_a_hardwired_charger_above_150_volts_to_ground_is_asked_for_in_2026() -> None:
-    one = outlet("hardwired", "garage", EV, to_ground=277)
-    assert ground_fault_need(Book("2026"), one)[0] is ASK
+@pytest.mark.parametrize(("to_ground", "need"), [(150, YES), (151, ASK), (277, ASK)])
+def test_a_hardwired_charger_above_150_volts_to_ground_is_asked_for_in_2026(
+    to_ground: int, need: Need
+) -> None:
+    one = outlet("hardwired", "garage", EV, to_ground=to_ground)
+    assert ground_fault_need(Book("2026"), one)[0] is need
+
+
+def test_the_answer_rests_on_the_rules_that_gave_it() -> None:
+    book = Book("2023")
+    heater = outlet("hardwired", "garage", "water heater", 30)
+    assert ground_fault_need(book, heater) == (NO, (book.cite("gfci_appliances"),))
+    bedroom = outlet("receptacle", "bedroom", "general use", 20, **SMALL)
+    assert ground_fault_need(book, bedroom) == (
+        NO,
+        (book.cite("gfci_receptacle_places"), book.cite("gfci_appliances")),
+    )
+
+
+def test_a_rule_that_asks_for_nothing_is_not_named_beside_one_that_does() -> None:
+    book = Book("2020")
+    dryer = outlet("receptacle", "laundry", "dryer", 30)
+    assert ground_fault_need(book, dryer) == (YES, (book.cite("gfci_receptacle_places"),))
+
+
+def test_the_later_day_of_outdoor_units_is_for_hardwired_ones_only() -> None:
+    book = Book("2023")
+    need, cites = ground_fault_need(book, outlet("receptacle", "outdoors", UNIT, 30))
+    assert need is YES
+    assert book.cite("gfci_outdoor_top_rating") in cites
 
 
 def test_a_later_day_never_lifts_the_requirement() -> None:
@@ -208,9 +239,11 @@ def test_the_device_given_or_left_out(
     if verdict is not Verdict.MEETS:
         assert answer.check.remedy is not None
         assert answer.check.remedy.value == "GFCI"
-    ledger = Ledger()
-    ledger.judge(answer.check)
-    assert finding(answer.check, ledger).says
+    assert worded(answer.check) == verdict.value
+    remedy = "" if verdict is Verdict.MEETS else "device_kind_needed"
+    assert shown(answer.check) == ("selected_device_kind", "ground_fault.required", remedy, [])
+    assert dict(answer.device_kind.inputs).get("given") is device
+    assert dict(answer.device_kind.inputs)["required"] is answer.required
 
 
 @pytest.mark.parametrize(("edition", "kind"), [("2023", "standard"), ("2026", "GFCI")])

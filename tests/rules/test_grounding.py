@@ -29,6 +29,7 @@ from tests.rules.givens import (
     METALS,
     given,
     not_redoable,
+    shown,
     size,
     trade_size,
     verdicts,
@@ -195,6 +196,9 @@ def test_the_ground_inside_an_enlarged_cable(
     }
     assert need.unenlarged.value.name == "10 AWG"
     assert need.minimum.value.name == "8 AWG"
+    by_area = ["required_equipment_grounding_area"]
+    minimum = "minimum_equipment_grounding"
+    assert shown(checks[1]) == ("cable_equipment_grounding", minimum, minimum, by_area)
     enough = equipment_grounding_checks(
         book,
         size("equipment_grounding", "8"),
@@ -202,6 +206,18 @@ def test_the_ground_inside_an_enlarged_cable(
         needed(book, 40, "6", "8"),
     )
     assert set(verdicts(enough).values()) == {"meets"}
+
+
+def test_the_exception_is_used_only_where_the_job_says_so_and_asked_for_until_agreed() -> None:
+    book, inside, circuit = (
+        Book("2026"),
+        size("equipment_grounding", "10"),
+        size("conductor_size", "6"),
+    )
+    need = needed(book, 40, "6", "8")
+    for more, verdict in (({}, "falls short"), ({"by_qualified_person": True}, "ask")):
+        checks = equipment_grounding_checks(book, inside, circuit, need, **more)
+        assert verdicts(checks)["equipment_grounding_enlarged"] == verdict
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
@@ -285,6 +301,7 @@ def test_the_jumper_to_a_metal_box(edition: str, rating: int, jumper: str) -> No
         ("LFMC", 70, 6, "1-1/4", "falls short", "meets"),
         ("LFMC", 20, 6, "1-1/2", "falls short", None),
         ("LFMC", 60, 6, None, "ask", None),
+        ("PVC-40", 15, 1, "1/2", "falls short", None),
     ],
 )
 def test_which_raceways_are_a_ground_path(
@@ -297,18 +314,20 @@ def test_which_raceways_are_a_ground_path(
     is_short: str | None,
 ) -> None:
     """250.118."""
-    checks = verdicts(
-        raceway_grounds(
-            Book(edition),
-            1,
-            given("route.1.method", method),
-            rated(rating),
-            given("route.1.length", length, "ft"),
-            trade_size(trade) if trade else None,
-        )
+    found = raceway_grounds(
+        Book(edition),
+        1,
+        given("route.1.method", method),
+        rated(rating),
+        given("route.1.length", length, "ft"),
+        trade_size(trade) if trade else None,
     )
+    checks = verdicts(found)
     assert checks["route.1.raceway_grounds"] == grounds
     assert checks.get("route.1.flexible_ground_path_short") == is_short
+    by_rating = ("overcurrent_rating", "raceway_grounding_rating", "", ["route.1.method"])
+    by_kind = ("route.1.method", "", "", [])
+    assert shown(found[0]) == (by_kind if is_short is None else by_rating)
 
 
 # --- electrodes -----------------------------------------------------------------------------------
@@ -326,6 +345,7 @@ def test_which_raceways_are_a_ground_path(
         ("4/0", COPPER, "2", "1/0"),
         ("350", COPPER, "2", "1/0"),
         ("400", COPPER, "1/0", "3/0"),
+        ("1250", COPPER, "3/0", "250"),
         ("1/0", ALUMINUM, "8", "6"),
         ("2/0", ALUMINUM, "6", "4"),
         ("4/0", ALUMINUM, "4", "2"),
@@ -345,6 +365,9 @@ def test_the_electrode_conductor_goes_by_the_service(
     rod = given("electrode_kind", "rod")
     assert electrode_conductor(book, *used, COPPER, rod).value == min(
         ConductorSize.parse(copper), ConductorSize.parse("6")
+    )
+    assert electrode_conductor(book, *used, ALUMINUM, rod).value == min(
+        ConductorSize.parse(aluminum), ConductorSize.parse("4")
     )
     concrete = given("electrode_kind", "concrete-encased")
     assert electrode_conductor(book, *used, COPPER, concrete).value == min(
@@ -374,7 +397,10 @@ def test_neutral_and_ground_meet_in_the_service_only(
     book = Book(edition)
     panel = given("panel.kind", kind)
     answer = None if apart is None else given("panel.neutral_apart_from_ground", apart)
-    assert worded(neutral_stands_right(book, panel, answer)) == verdict
+    check = neutral_stands_right(book, panel, answer)
+    assert worded(check) == verdict
+    told = "panel.neutral_apart_from_ground" if answer else ""
+    assert shown(check) == (told, "neutral_and_ground", "", ["panel.kind"])
     words = neutral_and_ground(book, panel).value
     assert ("joined" in words) is (kind == "service")
 

@@ -30,6 +30,7 @@ from packet.rules.load import (
     Space,
     calculate,
     existing_worksheet,
+    heating_and_cooling_settled,
     measured_demand_counts,
     neutral_load,
     optional_worksheet,
@@ -37,8 +38,9 @@ from packet.rules.load import (
     standard_worksheet,
 )
 from packet.rules.load.cooking import Appliance, cooking_demand
-from packet.rules.load.dwelling import counted_area
-from tests.rules.givens import given
+from packet.rules.load.dwelling import counted_area, nameplate_is_usual, needed_rating
+from packet.rules.load.service import room_for_charging
+from tests.rules.givens import all_behind, given, shown
 from tests.rules.houses import (
     charger,
     entered,
@@ -279,6 +281,28 @@ def test_column_a_is_chosen_before_column_c_only_where_it_gives_less() -> None:
     assert demand_of("2023", (2, 1), (14, 1)) == D("1.6") + D("8.8")
 
 
+def test_appliances_of_one_column_are_added_up() -> None:
+    assert demand_of("2023", (4, 1), (5, 1)) == D("0.65") * 9
+    assert demand_of("2023", (2, 1), (3, 1)) == D("0.75") * 5
+    assert demand_of("2023", (1, 1), ("1.5", 2)) == 4  # too small for the table: in full
+
+
+@pytest.mark.parametrize(
+    ("many", "demand"), [(25, 40), (26, 41), (40, 55), (41, "55.75"), (60, 70), (61, "70.75")]
+)
+def test_many_ranges(many: int, demand: Any) -> None:
+    """Column C from 26 on: 15 kW and 1 kW for each, 25 kW and 3/4 kW for each above 40."""
+    assert demand_of("2023", (12, many)) == D(demand)
+
+
+@pytest.mark.parametrize(("rating", "formula"), [(9, "C"), (12, "C"), ("12.1", "C * (1 + p * x)")])
+def test_the_increase_is_reckoned_only_above_12_kw(rating: Any, formula: str) -> None:
+    rating = given("dwelling.load.1.rating", rating, "kW")
+    one = Appliance(rating, given("dwelling.load.1.count", 1, ""))
+    ((_, demand),) = cooking_demand(Book("2023"), (one,)).inputs
+    assert demand.formula == formula
+
+
 def test_unequal_ranges_are_averaged_with_twelve_for_the_smaller() -> None:
     """Note 2: 9, 13 and 15 kW average (12 + 13 + 15) / 3 = 13.33, one step over 12: 14 kW + 5 %."""
     assert demand_of("2023", (9, 1), (13, 1), (15, 1)) == D("14.7")
@@ -362,6 +386,8 @@ def test_the_neutral_counts_at_70_percent_above_200_amperes(current: int, expect
         ("other appliance", 208, False),
         ("air conditioning", 230, False),
         ("air conditioning", 115, True),
+        ("spa", 179, True),
+        ("spa", 180, False),  # no such voltage: half way between a leg and both
     ],
 )
 def test_what_uses_the_neutral(kind: str, volts: int | None, on_neutral: bool) -> None:
@@ -590,6 +616,109 @@ def test_a_charger_that_is_not_fastened_is_no_fastened_appliance(edition: str) -
         assert not {"fastened_charger"} & {p.name for sheet in sheets for p in sheet.disputed}
 
 
+def fastened(number: int, amperes: int = 40, *, new: bool = True) -> Load:
+    return replace(charger(number, amperes, new=new), fastened=True)
+
+
+@pytest.mark.parametrize("added", [True, False])
+@pytest.mark.parametrize(("others", "together"), [(0, 9600), (2, 18600), (3, "17325"), (4, 20700)])
+def test_the_lines_of_a_fastened_charger_on_either_side(
+    added: bool, others: int, together: Any
+) -> None:
+    """Among the appliances it is named before their demand, apart it is named after it."""
+    book = Book("2020")
+    rest = [load(n, "water heater", "4.5 kW") for n in range(1, others + 1)]
+    dwelling = house(*rest, fastened(8), charger(9, 16, new=False))
+    apart, among = (
+        standard_worksheet(
+            book,
+            dwelling,
+            supply(book),
+            Readings(fastened_charger=side, continuous_share_added=added),  # type: ignore[arg-type]
+        )
+        for side in ("full", "pool")
+    )
+    general = "= load.standard.general_demand"
+    total_line, movable, other_car = (
+        "= load.standard.total",
+        "vehicle charger 9600",
+        "vehicle charger 3840",
+    )
+    demand = "= load.standard.fastened_demand"
+    assert printed(apart) == [
+        *HEAD,
+        general,
+        *([demand] if others else []),
+        movable,
+        other_car,
+        total_line,
+    ]
+    assert printed(among) == [
+        *HEAD,
+        movable,
+        general,
+        f"{demand}_with_charger",
+        other_car,
+        total_line,
+    ]
+    assert va(among.lines[5].entry) == D(together)
+    for sheet, other, side in ((apart, among, "apart"), (among, apart, "among")):
+        (point, share) = sheet.disputed
+        assert point.name == "fastened_charger"
+        assert point.taken.value == words.word(f"load.reading.{side}").label
+        assert va(point.other_total) == va(other.total)
+        assert number(point.other_amperes, "A") == number(other.deciding, "A")
+        assert share.name == "continuous_share"
+        assert [va(one) for one in sheet.chargers] == [9600, 3840]
+        assert va(sheet.new_load) == 9600
+    assert apart.pool is None
+    assert (among.pool is not None) is (others >= 3)
+    if among.pool is not None:
+        assert va(among.pool.load) == others * 4500 + 9600
+        assert va(among.pool.demand) == D(together)
+        assert (va(among.pool.first), among.pool.rest.value) == (0, D("0.75"))
+    old = house(*rest, fastened(8, new=False), charger(9, 16))
+    sheet = standard_worksheet(book, old, supply(book), Readings(fastened_charger="pool"))
+    assert sheet.pool is None
+    assert va(sheet.new_load) == 3840
+
+
+@pytest.mark.parametrize("others", [0, 1, 2, 4])
+def test_two_fastened_chargers_change_sides_together(others: int) -> None:
+    book = Book("2017")
+    rest = [load(n, "water heater", "4.5 kW") for n in range(1, others + 1)]
+    dwelling = house(*rest, fastened(8), fastened(9, 16, new=False))
+    apart, among = (
+        standard_worksheet(book, dwelling, supply(book), Readings(fastened_charger=side))
+        for side in ("full", "pool")  # type: ignore[arg-type]
+    )
+    assert (va(apart.total) == va(among.total)) is (others < 2)
+    formulas = []
+    for sheet, other in ((apart, among), (among, apart)):
+        point = sheet.disputed[0]
+        assert va(point.other_total) == va(other.total)
+        assert number(point.other_amperes, "A") == number(other.deciding, "A")
+        formulas.append(point.other_total.formula)
+    own = (" - F", " + F") if others else ("", "")
+    assert formulas == [f"W - (E1 + E2) + G{own[0]}", f"W - G + E1 + E2{own[1]}"]
+
+
+@pytest.mark.parametrize("added", [True, False])
+@pytest.mark.parametrize("others", [2, 3, 5])
+def test_what_is_left_for_a_charger_among_the_appliances(added: bool, others: int) -> None:
+    """A charger of just that current loads the supply to the last ampere."""
+    book = Book("2017")
+    rest = [load(n, "water heater", "3 kW") for n in range(1, others + 1)]
+    sides = Readings(fastened_charger="pool", continuous_share_added=added)
+    method, served = given("circuit.load_method", "standard"), supply(book)
+    answer = calculate(book, house(*rest, fastened(9)), served, method, sides)
+    assert answer.room_for_charging is not None
+    room = round(number(answer.room_for_charging, "A"), 20)
+    car = replace(charger(9, room), fastened=True)
+    full = calculate(book, house(*rest, car), served, method, sides)
+    assert abs(number(full.worksheet.deciding, "A") - 100) < D("1e-15")
+
+
 # --- existing dwelling --------------------------------------------------------------------------
 
 
@@ -688,6 +817,12 @@ def test_the_conditions_of_a_record(
     checks = measured_demand_counts(Book("2023"), record, Readings())
     failing = {one.name: one.verdict for one in checks if one.verdict is not Verdict.MEETS}
     assert failing == ({} if wrong is None else {wrong: verdict})
+    length = checks[0]
+    least = length.right.name if length.right else ""
+    assert (
+        least == f"{'recording' if record.record == 'recording' else 'utility_record'}_least_days"
+    )
+    assert (length.remedy is not None) is (length.verdict is Verdict.FALLS_SHORT)
 
 
 def test_solar_bars_a_year_of_data_only_on_the_safe_reading() -> None:
@@ -696,6 +831,8 @@ def test_solar_bars_a_year_of_data_only_on_the_safe_reading() -> None:
         checks = measured_demand_counts(Book("2023"), measured(record=record, solar=True), lax)
         found = {one.name: one.verdict for one in checks}
         assert found["measured_record_has_no_other_source"] is expected
+    plain = measured_demand_counts(Book("2023"), measured(solar=False), lax)
+    assert plain[2].verdict is Verdict.MEETS
 
 
 @pytest.mark.parametrize(
@@ -713,6 +850,21 @@ def test_125_percent_of_the_peak_and_the_new_load(
     answer = calculate(book, dwelling, supply(book), method)
     assert answer.method.value == "measured"
     assert answer.worksheet.check.verdict is verdict
+
+
+def test_only_a_charger_among_the_new_loads_is_continuous_and_the_one_to_be_set() -> None:
+    """220.87 counts every new load; the share and the room are those of vehicle charging."""
+    book = Book("2023")
+    pump = load(5, "heat pump", "4.8 kW", new=True)
+    both, alone = (
+        sheet_of(calculate(book, house(*loads, measured=measured("30")), supply(book)), "measured")
+        for loads in ((pump, charger(6, 40)), (pump,))
+    )
+    assert number(both.amperes, "A") == D("37.5") + 20 + 40
+    assert number(both.deciding, "A") == D("37.5") + 20 + 50
+    assert va(both.new_load) == 9600
+    assert number(alone.deciding, "A") == D("57.5")
+    assert (alone.with_share, alone.new_load, alone.chargers) == (None, None, ())
 
 
 def test_a_measured_power_counts_as_it_is() -> None:
@@ -919,8 +1071,10 @@ def test_energy_management_counts_only_where_all_is_known(
     book = Book("2023")
     served = supply(book, 200, management=management(24, *answers))
     answer = calculate(book, house(charger(6, 48)), served)
-    checks = {one.name: one.verdict for one in answer.checks}
-    assert checks["energy_management_counts"] is verdict
+    checks = {one.name: one for one in answer.checks}
+    check = checks["energy_management_counts"]
+    assert check.verdict is verdict
+    assert shown(check) == ("service.management_limit", "", "", [])
     assert all(va(sheet.new_load) == counted for sheet in answer.worksheets)
 
 
@@ -971,6 +1125,7 @@ def test_the_share_is_that_of_every_charger_in_the_house() -> None:
     dwelling = house(replace(charger(1, 16), new=False), charger(2, 40), area=0)
     sheet = standard_worksheet(book, dwelling, supply(book))
     assert number(sheet.deciding, "A") - number(sheet.amperes, "A") == 14
+    assert sheet.deciding.formula == "(S + (k - 1) * (E1 + E2)) / V"
 
 
 def test_what_would_put_a_full_service_right() -> None:
@@ -1145,3 +1300,974 @@ def test_two_calculations_never_quarrel_in_one_ledger() -> None:
     assert {
         f"load.{method}.total" for method in ("standard", "optional", "existing", "measured")
     } <= set(ledger.entries)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("kind", "rating", "verdict"),
+    [
+        ("dryer", "499 VA", Verdict.ASK),
+        ("dryer", "500 VA", Verdict.MEETS),
+        ("dryer", "8 kW", Verdict.MEETS),
+        ("dryer", "8001 VA", Verdict.ASK),
+        ("motor", "1 VA", None),
+    ],
+)
+def test_a_nameplate_that_its_kind_does_not_have_is_asked_about(
+    edition: str, kind: str, rating: str, verdict: Verdict | None
+) -> None:
+    """Common practice, no source; each of several counts by itself."""
+    check = nameplate_is_usual(Book(edition), load(1, kind, rating, count=30))
+    assert (check and check.verdict) is verdict
+    if check is not None:
+        at = "dwelling.load.1"
+        facts = [f"{at}.usual_least", f"{at}.usual_most", f"{at}.name"]
+        assert check.name == f"{at}.nameplate_is_usual"
+        assert shown(check) == (f"{at}.each", "", "", facts)
+
+
+def test_every_nameplate_of_a_house_is_looked_at() -> None:
+    book = Book("2023")
+    loads = (load(1, "dryer", "5 VA"), load(2, "motor", "5 VA"), load(3, "spa", "9 kW"))
+    found = {one.name: one.verdict for one in calculate(book, house(*loads), supply(book)).checks}
+    looked_at = {name: verdict for name, verdict in found.items() if name.endswith("is_usual")}
+    assert looked_at == {
+        "dwelling.load.1.nameplate_is_usual": Verdict.ASK,
+        "dwelling.load.3.nameplate_is_usual": Verdict.MEETS,
+    }
+
+
+# --- the lines of each worksheet ----------------------------------------------------------------
+
+HEAD = ["dwelling.lighting_load", "dwelling.small_appliance_load", "dwelling.laundry_load"]
+OTHERS = ["water heater 4500"]
+CHARGERS = ["vehicle charger 9600"]
+COMFORTS = ["air conditioning 4320", "central heat 10000"]
+
+
+def printed(sheet: Any) -> list[str]:
+    """Return a worksheet's lines: a load by its own name, a subtotal with its equals sign."""
+    return [
+        f"{one.name.value} {va(one.entry):f}".replace(".0", "")
+        if one.name
+        else f"{'= ' if one.subtotal else ''}{one.entry.name}"
+        for one in sheet.lines
+    ]
+
+
+def sum_up(method: str) -> list[str]:
+    return [f"= load.{method}.pool", f"= load.{method}.demand"]
+
+
+def points(sheet: Any) -> list[tuple[str, Any, Decimal]]:
+    """Return what is disputed: the point, the side taken and the total on the other side."""
+    return [(one.name, one.taken.value, va(one.other_total)) for one in sheet.disputed]
+
+
+def share_side(sides: Readings) -> str:
+    side = "with_share" if sides.continuous_share_added else "without_share"
+    return words.word(f"load.reading.{side}").label
+
+
+@pytest.mark.parametrize("sides", SIDES)
+def test_the_optional_worksheet_line_by_line(sides: Readings) -> None:
+    book = Book("2023")
+    sheet = optional_worksheet(book, house(HEATER, AIR, HEAT, charger(6, 40)), supply(book), sides)
+    pooled = sides.charger == "pool"
+    assert printed(sheet) == [
+        *HEAD,
+        *OTHERS,
+        *(CHARGERS if pooled else []),
+        *sum_up("optional"),
+        "load.optional.cooling",
+        "load.optional.central_heat",
+        "= load.optional.comfort",
+        *([] if pooled else CHARGERS),
+        "= load.optional.total",
+    ]
+    whole, other = (21740, 27500) if pooled else (27500, 21740)
+    assert va(sheet.total) == whole
+    assert points(sheet) == [
+        ("charger", words.word(f"load.reading.{sides.charger}").label, other),
+        ("continuous_share", share_side(sides), whole),
+    ]
+    assert (sheet.pool is not None) is pooled
+    assert va(sheet.new_load) == 9600
+    assert sheet.check.verdict is (Verdict.MEETS if pooled else Verdict.FALLS_SHORT)
+    # 21 740 VA are 90.6 A of 100 A, with a quarter of the charger on top 100.6 A
+    assert sheet.carries is (pooled and not sides.continuous_share_added)
+    assert [va(one) for one in sheet.chargers] == [9600]
+
+
+@pytest.mark.parametrize("sides", SIDES)
+def test_the_existing_worksheet_line_by_line(sides: Readings) -> None:
+    book = Book("2023")
+    dwelling = house(HEATER, AIR, HEAT, charger(6, 40))
+    sheet = existing_worksheet(book, dwelling, supply(book), sides)
+    assert sheet is not None
+    charger_in = sides.charger == "pool"
+    comfort_in = sides.existing_heating_and_cooling == "pool"
+    assert printed(sheet) == [
+        *HEAD,
+        *OTHERS,
+        *(CHARGERS if charger_in else []),
+        *(COMFORTS if comfort_in else []),
+        *sum_up("existing"),
+        *([] if comfort_in else [*COMFORTS, "= load.existing.comfort"]),
+        *([] if charger_in else CHARGERS),
+        "= load.existing.total",
+    ]
+    totals = {(0, 0): 29800, (0, 1): 25528, (1, 0): 24040, (1, 1): 19768}
+    assert va(sheet.total) == totals[charger_in, comfort_in]
+    labels = {False: "counted in full", True: words.word("load.reading.pool").label}
+    assert points(sheet) == [
+        ("charger", labels[charger_in], totals[not charger_in, comfort_in]),
+        ("comfort", labels[comfort_in], totals[charger_in, not comfort_in]),
+        ("continuous_share", share_side(sides), totals[charger_in, comfort_in]),
+    ]
+    assert [va(one) for one in sheet.chargers] == [9600]
+    assert (sheet.pool is not None) is charger_in
+    assert va(sheet.new_load) == 9600
+    assert sheet.check.cite[1] == book.cite("existing_method")
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("method", ["standard", "measured"])
+def test_the_other_side_of_the_continuous_share(edition: str, method: str) -> None:
+    """Each side tells the amperes of the other; a house without chargers has no such point."""
+    book = Book(edition)
+    dwelling = house(HEATER, charger(6, 40), charger(7, 16, new=False), measured=measured())
+    on_sides = [
+        sheet_of(calculate(book, dwelling, supply(book), None, replace(SIDES[0], **side)), method)
+        for side in ({"continuous_share_added": True}, {"continuous_share_added": False})
+    ]
+    # the measured peak holds what is there already
+    chargers = [9600] if method == "measured" else [9600, 7200 if edition == "2023" else 3840]
+    for sheet, other in (on_sides, on_sides[::-1]):
+        (point,) = [one for one in sheet.disputed if one.name == "continuous_share"]
+        assert number(point.other_amperes, "A") == number(other.deciding, "A")
+        assert va(point.other_total) == va(other.total)
+        assert sorted(va(one) for one in sheet.chargers) == sorted(chargers)
+    more = number(on_sides[0].deciding, "A") - number(on_sides[1].deciding, "A")
+    assert abs(more * 240 - D("0.25") * sum(chargers)) < D("1e-15")
+    plain = calculate(book, house(HEATER, measured=measured()), supply(book))
+    sheet = sheet_of(plain, method)
+    assert (sheet.disputed, sheet.with_share, sheet.chargers) == ((), None, ())
+
+
+def test_without_charger_heating_or_cooling_nothing_is_in_dispute() -> None:
+    book = Book("2023")
+    for sides in SIDES:
+        sheet = existing_worksheet(book, house(HEATER), supply(book), sides)
+        assert sheet is not None
+        assert printed(sheet) == [*HEAD, *OTHERS, *sum_up("existing"), "= load.existing.total"]
+        assert (sheet.disputed, sheet.chargers, sheet.new_load) == ((), (), None)
+        assert sheet.with_share is None
+        plain = optional_worksheet(book, house(HEATER), supply(book), sides)
+        assert printed(plain) == [*HEAD, *OTHERS, *sum_up("optional"), "= load.optional.total"]
+        assert (plain.disputed, plain.chargers, plain.new_load) == ((), (), None)
+        assert plain.with_share is None
+
+
+def test_new_heating_is_not_in_dispute_but_the_charger_is() -> None:
+    book = Book("2023")
+    new_pump = load(7, "heat pump", "30 A", volts=240, new=True)
+    for sides in SIDES:
+        sheet = existing_worksheet(book, house(new_pump, charger(6, 40)), supply(book), sides)
+        assert sheet is not None
+        assert [one.name for one in sheet.disputed] == ["charger", "continuous_share"]
+        assert sheet.disputed[0].taken.name == "load.existing.charger_reading"
+        assert "heat pump 7200" in printed(sheet)
+        assert "= load.existing.comfort" in printed(sheet)
+
+
+@pytest.mark.parametrize(
+    ("loads", "comfort"),
+    [
+        ((AIR,), 4320),
+        ((HEAT,), 10000),
+        ((AIR, HEAT), 10000),
+        ((load(1, "heat pump", "2 kW"), load(2, "supplemental heat", "9 kW")), 11000),
+        ((load(1, "room heater", "1 kW", count=2), load(2, "central heat", "3 kW"), AIR), 5000),
+        ((load(1, "heat pump", "6 kW"), load(2, "air conditioning", "5 kW")), 11000),
+    ],
+)
+def test_the_existing_method_takes_all_cooling_or_all_heating(
+    loads: tuple[Load, ...], comfort: int
+) -> None:
+    book = Book("2023")
+    sheet = existing_worksheet(book, house(*loads), supply(book), Readings())
+    assert sheet is not None
+    found = line(sheet, "load.existing.comfort")
+    assert va(found) == comfort
+    assert found.formula == ("S1" if len(loads) == 1 else "larger(H, K)")
+
+
+def test_the_standard_and_the_measured_worksheet_line_by_line() -> None:
+    book = Book("2023")
+    dwelling = house(RANGE, DRYER, HEATER, AIR, HEAT, load(7, "spa", "2 kW"), charger(6, 40))
+    assert printed(standard_worksheet(book, dwelling, supply(book))) == [
+        *HEAD,
+        *(
+            f"= load.standard.{part}"
+            for part in ("general_demand", "cooking_demand", "dryer_demand", "fastened_demand")
+        ),
+        *(f"= load.standard.{part}" for part in ("other", "comfort", "motor_addition")),
+        *CHARGERS,
+        "= load.standard.total",
+    ]
+    known = replace(dwelling, measured=measured())
+    sheet = sheet_of(calculate(book, known, supply(book)), "measured")
+    ends = ("load.measured.peak", "= load.measured.demand")
+    assert printed(sheet) == [*ends, *CHARGERS, "= load.measured.total"]
+    assert va(sheet.new_load) == 9600
+
+
+def test_a_charger_that_is_there_already_is_not_the_new_one_and_not_managed() -> None:
+    book = Book("2023")
+    dwelling = house(charger(5, 40, new=False), charger(6, 48), measured=measured())
+    answer = calculate(book, dwelling, supply(book, 200, management=management(35)))
+    for sheet in answer.worksheets:
+        assert va(sheet.new_load) == 35 * 240
+        old = [one for one in printed(sheet) if one == "vehicle charger 9600"]
+        assert len(old) == (sheet.method != "measured")
+
+
+@pytest.mark.parametrize(
+    ("amperes", "whole"), [("100.4", 100), ("100.5", 101), ("100.6", 101), (100, 100)]
+)
+def test_whole_amperes_are_rounded_at_the_half(amperes: Any, whole: int) -> None:
+    """0.5 and more counts as one: 220.5(B)."""
+    rest = D(amperes) * 240 - D(5100)
+    sheet = standard("2017", load(1, "spa", f"{rest} VA"))
+    assert number(sheet.amperes, "A") == D(amperes)
+    assert number(sheet.whole_amperes, "A") == whole
+    held = D(amperes) <= 100
+    assert sheet.check.verdict is (Verdict.MEETS if held else Verdict.FALLS_SHORT)
+    assert sheet.carries is held
+    assert shown(sheet.check) == (
+        "load.standard.current",
+        "service.rating",
+        "" if held else "load.service_needed",
+        [],
+    )
+
+
+@pytest.mark.parametrize(
+    ("amperes", "needed"), [(99, 100), (100, 100), ("100.01", 110), (6000, 6000), (6001, None)]
+)
+def test_the_service_that_would_carry_it_is_the_next_standard_rating(
+    amperes: Any, needed: int | None
+) -> None:
+    found = needed_rating(Book("2023"), given("load.standard.current", amperes, "A"))
+    assert (found and number(found, "A")) == needed
+
+
+@pytest.mark.parametrize(
+    ("kind", "fastened", "counts"),
+    [
+        *((kind, None, True) for kind in ("water heater", "dishwasher", "disposer")),
+        *((kind, False, True) for kind in ("water heater", "dishwasher", "disposer")),
+        *((kind, True, True) for kind in ("microwave", "other appliance")),
+        *((kind, False, False) for kind in ("microwave", "other appliance")),
+        *((kind, True, False) for kind in ("range", "dryer", "welder", "heat pump", "spa")),
+    ],
+)
+def test_which_kinds_are_appliances_fastened_in_place(
+    kind: str, fastened: bool | None, counts: bool
+) -> None:
+    assert load(1, kind, "1 kW", fastened=fastened).is_fastened is counts
+
+
+@pytest.mark.parametrize("kind", ["range", "wall oven", "cooktop"])
+def test_each_kind_of_cooking_appliance_goes_by_the_cooking_table(kind: str) -> None:
+    sheet = standard("2023", load(1, kind, "8 kW"))
+    assert va(line(sheet, "load.standard.cooking_demand")) == 6400
+    assert va(sheet.total) == 5100 + 6400
+
+
+@pytest.mark.parametrize("kind", ["motor", "disposer", "air conditioning", "heat pump"])
+def test_each_kind_with_a_motor_may_be_the_largest(kind: str) -> None:
+    sheet = standard("2023", load(1, kind, "1 kW"))
+    assert va(line(sheet, "load.standard.motor_addition")) == 250
+
+
+@pytest.mark.parametrize(
+    ("kind", "on_neutral"),
+    [
+        *(
+            (kind, False)
+            for kind in (
+                *("air conditioning", "heat pump", "supplemental heat", "central heat"),
+                *("room heater", "vehicle charger", "water heater", "welder"),
+            )
+        ),
+        *((kind, True) for kind in ("spa", "dishwasher", "disposer", "motor")),
+    ],
+)
+def test_which_kinds_use_no_neutral_where_nobody_says(kind: str, on_neutral: bool) -> None:
+    book = Book("2023")
+    with_load = neutral_load(book, house(load(1, kind, "2000 VA")), supply(book))
+    without = neutral_load(book, house(), supply(book))
+    difference = number(with_load[-1].entry, "A") - number(without[-1].entry, "A")
+    assert (difference > 0) is on_neutral
+
+
+@pytest.mark.parametrize(
+    ("edition", "space", "asked"),
+    [
+        *((edition, "unfinished", True) for edition in EDITIONS),
+        *((edition, "garage", edition in ("2023", "2026")) for edition in EDITIONS),
+    ],
+)
+def test_a_space_that_nobody_judged_is_asked_about_where_it_would_count(
+    edition: str, space: str, asked: bool
+) -> None:
+    book = Book(edition)
+    area = given(f"dwelling.{space}_area", 420, "ft**2")
+    dwelling = house(**{space: Space(area, None)})
+    answer = calculate(book, dwelling, supply(book, 200), given("circuit.load_method", "standard"))
+    checks = {one.name: one for one in answer.checks}
+    assert ("counted_area_is_settled" in checks) is asked
+    if asked:
+        assert shown(checks["counted_area_is_settled"]) == ("", "", "", [area.name])
+    judged = house(**{space: Space(area, True)})
+    assert "counted_area_is_settled" not in {
+        one.name for one in calculate(book, judged, supply(book, 200)).checks
+    }
+    doubtful = neutral_load(book, dwelling, supply(book))[0].entry
+    assert (va(doubtful) > va(neutral_load(book, house(), supply(book))[0].entry)) is asked
+
+
+def test_every_method_counts_the_required_circuits_of_a_whole_dwelling() -> None:
+    book = Book("2023")
+    bare = house(kitchen=0, laundry=0)
+    sheets = [optional_worksheet(book, bare, supply(book), Readings())]
+    sheets += [one for one in [existing_worksheet(book, bare, supply(book), Readings())] if one]
+    for sheet in sheets:
+        assert va(line(sheet, "dwelling.small_appliance_load")) == 3000
+        assert va(line(sheet, "dwelling.laundry_load")) == 1500
+    assert va(neutral_load(book, bare, supply(book))[0].entry) == 5100
+    part = supply(book, carries_whole_dwelling=False)
+    assert va(neutral_load(book, bare, part)[0].entry) == 3000 + D("0.35") * 1500
+
+
+def test_what_is_left_out_of_a_load_and_a_supply_is_the_usual_case() -> None:
+    plain = Load(
+        1,
+        "range",
+        given("dwelling.load.1.name", "range"),
+        given("dwelling.load.1.rating", 8, "kW"),
+        given("dwelling.load.1.count", 1, ""),
+    )
+    assert (plain.new, plain.fastened, plain.volts) == (False, None, None)
+    assert not plain.is_fastened
+    book = Book("2023")
+    served = supply(book)
+    assert (served.existing, served.carries_whole_dwelling) == (True, True)
+    assert Readings().solar_bars_year_record
+
+
+def test_exact_and_whole_amperes_of_every_method_keep_their_places() -> None:
+    book = Book("2023")
+    answer = calculate(book, replace(HOUSES[0], measured=measured()), supply(book))
+    for sheet in answer.worksheets:
+        assert sheet.amperes.name == f"load.{sheet.method}.current"
+        assert sheet.whole_amperes.name == f"load.{sheet.method}.whole_current"
+        assert sheet.total.name == f"load.{sheet.method}.total"
+    assert len(answer.worksheets) == 4
+
+
+def test_electric_heat_without_its_heat_pump_counts_at_its_share() -> None:
+    """65 % of electric space heating, 220.82(C)(4)."""
+    sheet = optional("2023", load(1, "supplemental heat", "10 kW"))
+    assert va(line(sheet, "load.optional.comfort")) == 6500
+    assert printed(sheet)[-3:-1] == [
+        "load.optional.heat_pump_and_strips",
+        "= load.optional.comfort",
+    ]
+
+
+@pytest.mark.parametrize(("doubtful", "lighting"), [(True, 5760), (False, 4500), (None, 5760)])
+def test_each_worksheet_counts_a_doubtful_space_only_when_told_to(
+    doubtful: bool | None, lighting: int
+) -> None:
+    book = Book("2023")
+    dwelling = house(garage=Space(given("dwelling.garage_area", 420, "ft**2"), None))
+    more = {} if doubtful is None else {"doubtful": doubtful}
+    sheets = [
+        standard_worksheet(book, dwelling, supply(book), **more),
+        optional_worksheet(book, dwelling, supply(book), Readings(), **more),
+        existing_worksheet(book, dwelling, supply(book), Readings(), **more),
+    ]
+    assert [va(line(sheet, "dwelling.lighting_load")) for sheet in sheets] == [lighting] * 3
+
+
+# --- a given method, and what is told beside the answer -------------------------------------------
+
+SHORT_AND_ASKED = measured(days=100, minutes=60)
+WHOLE_UNKNOWN, PART, NEW = (
+    {"carries_whole_dwelling": None},
+    {"carries_whole_dwelling": False},
+    {"existing": False},
+)
+
+
+@pytest.mark.parametrize(
+    ("method", "supplied", "record", "before_2026", "in_2026"),
+    [
+        ("standard", PART, None, Verdict.MEETS, Verdict.MEETS),
+        ("standard", NEW, None, Verdict.MEETS, Verdict.MEETS),
+        ("standard", {}, measured(), Verdict.MEETS, Verdict.MEETS),
+        ("optional", {}, None, Verdict.MEETS, Verdict.MEETS),
+        ("optional", NEW, None, Verdict.MEETS, Verdict.MEETS),
+        ("optional", PART, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("optional", WHOLE_UNKNOWN, None, Verdict.ASK, Verdict.ASK),
+        ("optional", {**WHOLE_UNKNOWN, **NEW}, None, Verdict.ASK, Verdict.ASK),
+        ("existing", {}, None, Verdict.MEETS, Verdict.ASK),
+        ("existing", NEW, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("existing", PART, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("existing", WHOLE_UNKNOWN, None, Verdict.ASK, Verdict.ASK),
+        ("existing", {**WHOLE_UNKNOWN, **NEW}, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("measured", {}, measured(), Verdict.MEETS, Verdict.MEETS),
+        ("measured", {}, measured(solar=None), Verdict.ASK, Verdict.ASK),
+        ("measured", {}, SHORT_AND_ASKED, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("measured", {}, None, Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("measured", NEW, measured(minutes=60), Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("measured", PART, measured(minutes=60), Verdict.FALLS_SHORT, Verdict.FALLS_SHORT),
+        ("measured", WHOLE_UNKNOWN, measured(), Verdict.ASK, Verdict.ASK),
+    ],
+)
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_where_each_method_may_be_used(
+    edition: str,
+    method: str,
+    supplied: dict[str, Any],
+    record: MeasuredDemand | None,
+    before_2026: Verdict,
+    in_2026: Verdict,
+) -> None:
+    """The existing and the measured method rest on a dwelling that is there (220.83, 220.87)."""
+    book = Book(edition)
+    dwelling = replace(HOUSES[0], measured=record)
+    wanted = given("circuit.load_method", method)
+    answer = calculate(book, dwelling, supply(book, 100, **supplied), wanted)
+    verdict = in_2026 if edition == "2026" else before_2026
+    check = answer.checks[0]
+    assert check.verdict is verdict
+    remedy = "load.method_that_applies" if verdict is Verdict.FALLS_SHORT else ""
+    facts = ["load.method", "service.rating"]
+    assert shown(check) == ("circuit.load_method", "", remedy, facts)
+    assert finding(check, entered(answer)).says
+    computable = {sheet.method for sheet in answer.worksheets}
+    used = method if verdict is not Verdict.FALLS_SHORT and method in computable else None
+    lawful = [sheet for sheet in answer.worksheets if sheet.method in answer.qualifying]
+    smallest = min(lawful, key=lambda sheet: va(sheet.total))
+    assert answer.method.value == (used or smallest.method)
+    assert [symbol for symbol, _ in answer.method.inputs] == ["given", *answer.qualifying]
+    named = {one.name for one in answer.checks}
+    assert ("measured_record_is_long_enough" in named) is (used == "measured")
+
+
+@pytest.mark.parametrize(
+    ("added", "rest", "left", "room", "managed", "setting", "service"),
+    [
+        (False, 10000, "58.3333", "58.3333", 58, 48, None),
+        (False, 22559, "6.0042", "6.0042", 6, 6, 150),
+        (False, 22560, "6", "6", 6, 6, 150),
+        (False, 22561, "5.9958", "5.9958", None, None, 150),
+        (False, "23999.5", "0.0021", "0.0021", None, None, 150),
+        (False, 24000, "0", "0", None, None, 150),
+        (False, 24240, "-1", "-1", None, None, 150),
+        # with a quarter of the charger on top, 1.25 times its current must find room
+        (True, 9600, "60", "48", 48, 48, None),
+        (True, 9601, "59.9958", "47.9967", 47, 40, 110),
+        (True, 22199, "7.5042", "6.0033", 6, 6, 175),
+        (True, 22200, "7.5", "6", 6, 6, 175),
+        (True, 22201, "7.4958", "5.9967", None, None, 175),
+        (True, 24000, "0", "0", None, None, 175),
+        (True, 24240, "-1", "-0.8", None, None, 175),
+    ],
+)
+def test_what_is_left_beside_the_rest_of_the_house(
+    added: bool,
+    rest: Any,
+    left: str,
+    room: str,
+    managed: int | None,
+    setting: int | None,
+    service: int | None,
+) -> None:
+    """24 000 VA less the rest, over 240 V; 6 A is the least a charger can be set to (J1772)."""
+    book = Book("2017")
+    served = supply(book)
+    dwelling = house(load(1, "spa", f"{D(rest) - 5100} VA"), charger(2, 48))
+    method, sides = given("circuit.load_method", "standard"), Readings(continuous_share_added=added)
+    answer = calculate(book, dwelling, served, method, sides)
+    assert answer.headroom is not None
+    assert round(number(answer.headroom, "A"), 4) == D(left)
+    assert answer.room_for_charging is not None
+    assert round(number(answer.room_for_charging, "A"), 4) == D(room)
+    right = remedies(book, answer, served)
+    assert (right.management_limit and number(right.management_limit, "A")) == managed
+    assert (right.setting and number(right.setting, "A")) == setting
+    assert (right.service and number(right.service, "A")) == service
+    assert right.measured_peak is not None
+    # what 100 A leave beside 48 A or 60 A, over 1.25
+    assert number(right.measured_peak, "A") == D("32" if added else "41.6")
+    if setting is not None:
+        names = [one.name for one in answer.fitting_settings]
+        assert names == [f"charging_setting.{n}.current" for n in range(1, len(names) + 1)]
+    largest = answer.largest_continuous_current
+    assert largest is not None
+    assert number(largest, "A") == max(number(answer.room_for_charging, "A"), 0)
+
+
+@pytest.mark.parametrize(
+    ("added", "nothing_left", "little_left"), [(False, "48", "48.01"), (True, "60", "60.01")]
+)
+def test_a_measured_peak_is_a_remedy_only_where_the_method_may_come(
+    added: bool, nothing_left: str, little_left: str
+) -> None:
+    book, sides = Book("2023"), Readings(continuous_share_added=added)
+    dwelling = house(load(1, "spa", "9 kW"), charger(2, 48))
+    peaks = {
+        "plain": (dwelling, {}),
+        "new": (dwelling, NEW),
+        "part": (dwelling, PART),
+        "unknown": (dwelling, WHOLE_UNKNOWN),
+        "measured already": (replace(dwelling, measured=measured()), {}),
+        "no charger": (house(load(1, "spa", "9 kW")), {}),
+    }
+    method = given("circuit.load_method", "standard")
+    found = {}
+    for name, (loads, more) in peaks.items():
+        served = supply(book, **more)
+        answer = calculate(book, loads, served, method, sides)
+        found[name] = remedies(book, answer, served).measured_peak
+    assert {name for name, peak in found.items() if peak is not None} == {"plain"}
+    for amperes, there in ((nothing_left, False), (little_left, True)):
+        served = supply(book, amperes)
+        answer = calculate(book, dwelling, served, method, sides)
+        assert (remedies(book, answer, served).measured_peak is not None) is there
+
+
+@pytest.mark.parametrize(("added", "rating"), [(False, 100), (True, 110)])
+def test_the_method_that_carries_is_the_smallest_lawful_other_one(added: bool, rating: int) -> None:
+    """100 A are 24 000 VA: the standard load is 24 200, the optional 23 000, the existing 21 800.
+
+    With a quarter of the charger, 2400 VA, on top the same stands at 110 A, 26 400 VA.
+    """
+    book, sides = Book("2017"), Readings(continuous_share_added=added)
+    dwelling = house(load(1, "spa", "9.5 kW"), charger(2, 40))
+    served = supply(book, rating)
+    standard_way = given("circuit.load_method", "standard")
+    answer = calculate(book, dwelling, served, standard_way, sides)
+    other = remedies(book, answer, served).method
+    assert other is not None
+    assert other.value == "existing"
+    assert [va(one.total) for one in answer.worksheets] == [24200, 23000, 21800]
+    share = 2400 if added else 0
+    assert round(number(dict(other.inputs)["I"], "A") * 240, 9) == 21800 + share
+    new = supply(book, rating, existing=False)
+    answer = calculate(book, dwelling, new, standard_way, sides)
+    other = remedies(book, answer, new).method
+    assert other is not None
+    assert other.value == "optional"
+    best = calculate(book, dwelling, served, None, sides)
+    assert best.method.value == "existing"
+    other = remedies(book, best, served).method
+    assert other is not None
+    assert other.value == "optional"
+    tiny = supply(book, 20)
+    full = calculate(book, dwelling, tiny, standard_way, sides)
+    assert remedies(book, full, tiny).method is None
+
+
+def test_the_checks_of_a_calculation_show_what_they_compare() -> None:
+    book = Book("2023")
+    answer = calculate(book, HOUSES[0], supply(book, 200), given("circuit.load_method", "existing"))
+    found = {one.name: shown(one) for one in answer.checks}
+    stem = "load.existing"
+    assert found["service_carries_load"] == (f"{stem}.current", "service.rating", "", [])
+    for dispute, other in (
+        ("charger", f"{stem}.charger_other_total"),
+        ("comfort", f"{stem}.comfort_other_total"),
+        ("continuous_share", f"{stem}.total"),
+    ):
+        assert found[f"{dispute}_reading_does_not_decide"] == (
+            f"{stem}.{dispute}_other_current",
+            "service.rating",
+            "",
+            [f"{stem}.{dispute}_reading", other],
+        )
+    share = (f"{stem}.current_with_continuous_share", "service.rating", "", [])
+    assert found["service_carries_continuous_share"] == share
+    short = calculate(book, HOUSES[0], supply(book, 50), given("circuit.load_method", "existing"))
+    found = {one.name: shown(one) for one in short.checks}
+    assert found["service_carries_load"][2] == "load.service_needed"
+    assert found["service_carries_continuous_share"] == (*share[:2], "load.service_needed", [])
+    plain = calculate(book, house(HEATER), supply(book, 200))
+    assert "service_carries_continuous_share" not in {one.name for one in plain.checks}
+    assert (plain.headroom, plain.largest_continuous_current, plain.fitting_settings) == (
+        None,
+        None,
+        (),
+    )
+
+
+@pytest.mark.parametrize(
+    ("method", "spa", "rating", "verdict"),
+    [
+        ("optional", 38500, 105, Verdict.ASK),
+        ("optional", 38500, 107, Verdict.NOTE),
+        ("existing", 42000, 106, Verdict.ASK),
+        ("existing", 42000, 108, Verdict.NOTE),
+    ],
+)
+def test_a_doubtful_garage_is_weighed_by_the_method_in_use(
+    method: str, spa: int, rating: int, verdict: Verdict
+) -> None:
+    """420 ft2 add 504 VA, 2.1 A, to 25 000 VA (104.2 A) and to 25 200 VA (105 A)."""
+    book = Book("2023")
+    garage = Space(given("dwelling.garage_area", 420, "ft**2"), None)
+    dwelling = house(load(1, "spa", f"{spa} VA"), garage=garage)
+    answer = calculate(book, dwelling, supply(book, rating), given("circuit.load_method", method))
+    checks = {one.name: one.verdict for one in answer.checks}
+    assert checks["counted_area_is_settled"] is verdict
+
+
+def test_a_measured_load_that_is_taken_of_itself_shows_its_conditions() -> None:
+    book = Book("2023")
+    dwelling = replace(HOUSES[0], measured=measured("30"))
+    answer = calculate(book, dwelling, supply(book, 200))
+    assert answer.method.value == "measured"
+    assert [one.name for one in answer.checks[:3]] == [
+        "measured_record_is_long_enough",
+        "measured_record_is_fine_enough",
+        "measured_record_has_no_other_source",
+    ]
+    solar = replace(HOUSES[0], measured=measured("30", solar=True))
+    lax = Readings(solar_bars_year_record=False)
+    noted = calculate(book, solar, supply(book, 200), None, lax)
+    assert "measured" in noted.qualifying
+    assert "measured" not in calculate(book, solar, supply(book, 200)).qualifying
+
+
+@pytest.mark.parametrize(
+    ("record", "follows"), [(measured("30"), True), (measured("30", days=100), False)]
+)
+def test_a_measured_load_that_is_asked_for_shows_its_conditions_where_it_is_used(
+    record: MeasuredDemand, follows: bool
+) -> None:
+    book = Book("2023")
+    dwelling = replace(HOUSES[0], measured=record)
+    way = given("circuit.load_method", "measured")
+    answer = calculate(book, dwelling, supply(book, 200), way)
+    names = [one.name for one in answer.checks]
+    assert names[0] == "load_method_applies"
+    assert (answer.worksheet.method == "measured") is follows
+    conditions = [
+        "measured_record_is_long_enough",
+        "measured_record_is_fine_enough",
+        "measured_record_has_no_other_source",
+    ]
+    assert (names[1:4] == conditions) is follows
+    assert bool(set(conditions) & set(names)) is follows
+
+
+def test_only_what_nobody_judged_is_asked_about_and_not_of_a_measured_load() -> None:
+    book = Book("2023")
+    garage = Space(given("dwelling.garage_area", 420, "ft**2"), False)
+    cellar = Space(given("dwelling.unfinished_area", 610, "ft**2"), None)
+    dwelling = house(garage=garage, unfinished=cellar, measured=measured("30"))
+    standard_way = given("circuit.load_method", "standard")
+    checks = {
+        one.name: one for one in calculate(book, dwelling, supply(book, 200), standard_way).checks
+    }
+    facts = ["dwelling.unfinished_area"]
+    assert shown(checks["counted_area_is_settled"]) == ("", "", "", facts)
+    by_record = calculate(
+        book, dwelling, supply(book, 200), given("circuit.load_method", "measured")
+    )
+    assert "counted_area_is_settled" not in {one.name for one in by_record.checks}
+
+
+@pytest.mark.parametrize("edition", BEFORE_2026)
+@pytest.mark.parametrize(
+    ("method", "side", "others", "formula"),
+    [
+        ("standard", "full", [load(1, "spa", "9 kW")], "(I - "),
+        ("optional", "full", [load(1, "spa", "9 kW")], "(I - "),
+        # 24 000 VA less 14 000 VA of cooling leave 10 000 VA of pool in full
+        ("optional", "pool", [load(1, "air conditioning", "14 kW")], "(G - (P - E)"),
+        ("optional", "pool", [load(1, "spa", "11 kW")], "(G - t"),
+        ("existing", "pool", [load(1, "air conditioning", "16.5 kW")], "(G - (P - E)"),
+        ("existing", "pool", [load(1, "spa", "9 kW")], "(G - t"),
+    ],
+)
+def test_the_room_for_a_charger_leaves_the_share_of_the_others_too(
+    edition: str, method: str, side: Any, others: list[Load], formula: str
+) -> None:
+    """Beside a charger of 6 A: at just the room the supply is loaded to the last ampere."""
+    book = Book(edition)
+    served, way, sides = supply(book), given("circuit.load_method", method), Readings(charger=side)
+    rest = [*others, charger(8, 6, new=False)]
+    answer = calculate(book, house(*rest, charger(9, 40), area=300), served, way, sides)
+    assert answer.room_for_charging is not None
+    assert answer.room_for_charging.formula.startswith(formula)
+    room = round(number(answer.room_for_charging, "A"), 20)
+    assert room > 0
+    for amperes, carries in ((room - D("0.01"), True), (room + D("0.01"), False)):
+        if method == "standard" and edition == "2023" and amperes < 30:
+            continue  # there it counts 7200 VA all the same
+        dwelling = house(*rest, charger(9, round(amperes, 20)), area=300)
+        assert calculate(book, dwelling, served, way, sides).worksheet.carries is carries
+    twice = [one.name for one in all_behind([answer.room_for_charging])]
+    assert "load.other_chargers" in twice
+
+
+def test_a_worksheet_without_a_new_load_has_no_room_for_it() -> None:
+    book = Book("2023")
+    sheet = standard_worksheet(book, house(charger(8, 6, new=False)), supply(book))
+    with pytest.raises(ValueError, match="without a new load"):
+        room_for_charging(book, sheet, supply(book), given("load.headroom", 5, "A"))
+
+
+@pytest.mark.parametrize(
+    ("other", "area", "room"),
+    [
+        (load(1, "spa", "11 kW"), 1500, D(45000 - 20000) / 240),
+        (load(1, "air conditioning", "14 kW"), 300, D(10000 - 5400) / 240),
+        (load(1, "air conditioning", "13999 W"), 300, D("10002.5") / 240 - D(5400) / 240),
+        (load(1, "air conditioning", "18 kW"), 300, D(6000 - 5400) / 240),
+        (load(1, "air conditioning", "18 kW"), 1500, D(6000 - 9000) / 240),
+    ],
+)
+def test_what_is_left_for_a_charger_in_the_pool(other: Load, area: int, room: Decimal) -> None:
+    """100 A carry 24 000 VA; 10 000 VA of the pool count in full, what is above them at 40 %.
+
+    Without heating and cooling the pool may be 10 000 + 14 000 / 0.40 = 45 000 VA; beside
+    18 000 VA of cooling 6000 VA.
+    """
+    book = Book("2023")
+    method = given("circuit.load_method", "optional")
+    loads = house(other, charger(2, 40), area=area)
+    answer = calculate(book, loads, supply(book), method, Readings(charger="pool"))
+    assert answer.headroom is not None
+    assert abs(number(answer.headroom, "A") - room) < D("1e-18")
+    above_the_first_part = room > D(10000 - 5400) / 240
+    assert answer.headroom.formula.startswith("(t + ") is above_the_first_part
+
+
+@pytest.mark.parametrize(
+    ("area", "steps"),
+    [
+        (999, ["f * (S - o)"]),
+        (1000, ["f * (S - o)"]),
+        (1001, ["f * (u - o)", "f * (S - o)"]),
+        (40000, ["f * (u - o)", "f * (S - o)"]),
+        (40001, ["f * (u - o)", "f * (u - o)", "f * (S - o)"]),
+    ],
+)
+def test_only_the_steps_that_are_reached_are_printed(area: int, steps: list[str]) -> None:
+    """3000 and 120 000 VA are the ends of the first two rows of the demand table."""
+    book = Book("2023")
+    part = supply(book, carries_whole_dwelling=False)
+    sheet = standard_worksheet(book, house(area=area, kitchen=0, laundry=0), part)
+    demand = line(sheet, "load.standard.general_demand")
+    assert [step.formula for _, step in demand.inputs] == steps
+    assert [step.name for _, step in demand.inputs] == [
+        f"load.standard.step.{number}.demand" for number in range(1, len(steps) + 1)
+    ]
+
+
+def test_a_house_without_a_class_of_loads_has_no_line_for_it() -> None:
+    sheet = standard("2023")
+    assert printed(sheet) == [*HEAD, "= load.standard.general_demand", "= load.standard.total"]
+    names = [one.entry.name for one in neutral_load(Book("2023"), house(), supply(Book("2023")))]
+    assert names == [
+        "load.standard.general_demand",
+        "load.neutral.connected",
+        "load.neutral.current",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("loads", "comfort", "formula"),
+    [
+        ((AIR,), 4320, "S1"),
+        ((HEAT,), 10000, "H"),
+        ((AIR, HEAT), 10000, "larger(H, K)"),
+        ((AIR, load(5, "central heat", "3 kW")), 4320, "larger(H, K)"),
+        ((load(1, "heat pump", "5 kW"),), 5000, "larger(H, K)"),
+        ((load(1, "heat pump", "5 kW"), AIR), 9320, "larger(H, K)"),
+        ((load(1, "room heater", "5 kW", count=2), HEAT), 20000, "H"),
+        ((load(1, "supplemental heat", "5 kW"),), 5000, "H"),
+    ],
+)
+def test_heating_and_cooling_of_the_standard_method(
+    loads: tuple[Load, ...], comfort: int, formula: str
+) -> None:
+    """The larger of the two at 100 %, 220.51 and 220.60; a heat pump heats and cools."""
+    found = line(standard("2023", *loads), "load.standard.comfort")
+    assert va(found) == comfort
+    assert found.formula == formula
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("kinds", "both"),
+    [
+        (("air conditioning",), False),
+        (("central heat",), False),
+        (("heat pump", "supplemental heat"), False),
+        ((), False),
+        *(
+            (("air conditioning", kind), True)
+            for kind in ("heat pump", "supplemental heat", "central heat", "room heater")
+        ),
+        (("air conditioning", "dryer"), False),
+    ],
+)
+def test_whether_heating_and_cooling_run_together_is_asked_where_there_are_both(
+    edition: str, kinds: tuple[str, ...], both: bool
+) -> None:
+    """220.60: the smaller is left out only where they do not run at the same time."""
+    loads = [load(n, kind, "5 kW") for n, kind in enumerate(kinds, 1)]
+    for together in (None, True, False):
+        dwelling = house(*loads, heating_and_cooling_together=together)
+        check = heating_and_cooling_settled(Book(edition), dwelling)
+        assert (check is not None) is (both and together is None)
+        assert check is None or check.verdict is Verdict.ASK
+
+
+def test_a_heat_pump_alone_is_a_selection_of_the_optional_method() -> None:
+    sheet = optional("2023", load(1, "heat pump", "20 A", volts=240))
+    assert va(line(sheet, "load.optional.comfort")) == 4800
+
+
+@pytest.mark.parametrize(("watts", "addition"), [(4319, 1080), (4320, 1080), (4321, None)])
+def test_in_2017_cooling_as_large_as_heating_still_brings_its_motor(
+    watts: int, addition: int | None
+) -> None:
+    sheet = standard("2017", AIR, load(5, "central heat", f"{watts} W"))
+    motor = [one.entry for one in sheet.lines if one.entry.name == "load.standard.motor_addition"]
+    assert [va(one) for one in motor] == ([] if addition is None else [addition])
+
+
+def test_the_share_for_four_appliances_is_printed_apart_from_the_small_ones() -> None:
+    ones = [load(n, "dishwasher", "1000 VA", volts=240) for n in (1, 2, 3, 4)]
+    small = load(5, "disposer", "400 VA", volts=120)
+    found = line(standard("2023", *ones, small), "load.standard.fastened_demand")
+    assert found.formula == "f * (S1 + S2 + S3 + S4) + T1"
+    book = Book("2023")
+    lines = neutral_load(book, house(*ones, small), supply(book))
+    entries = {one.entry.name: one.entry for one in lines}
+    assert va(entries["load.neutral.fastened_demand"]) == 400  # the four use no neutral
+    on_legs = [load(n, "dishwasher", "1000 VA", volts=120) for n in (1, 2, 3, 4)]
+    lines = neutral_load(book, house(*on_legs), supply(book))
+    entries = {one.entry.name: one.entry for one in lines}
+    assert va(entries["load.neutral.fastened_demand"]) == 3000
+
+
+@pytest.mark.parametrize(("amperes", "each"), [(40, 9600), (20, 7200)])
+def test_two_chargers_count_twice(amperes: int, each: int) -> None:
+    two = load(1, "vehicle charger", f"{amperes} A", count=2, volts=240, new=True)
+    assert va(standard("2023", two).new_load) == 2 * each
+    assert va(standard("2017", two).new_load) == 2 * 240 * amperes
+
+
+@pytest.mark.parametrize(
+    ("loads", "comfort"),
+    [
+        ((load(1, "heat pump", "12 kW"), load(2, "supplemental heat", "10 kW")), 12000),
+        ((load(1, "heat pump", "9 kW"), load(2, "supplemental heat", "10 kW")), 10000),
+        ((load(2, "supplemental heat", "10 kW"),), 10000),
+        ((load(1, "heat pump", "9 kW"), load(2, "central heat", "2 kW")), 11000),
+        (
+            (
+                load(1, "heat pump", "12 kW"),
+                load(2, "supplemental heat", "10 kW"),
+                load(3, "room heater", "2 kW"),
+            ),
+            14000,
+        ),
+        (
+            (
+                load(1, "heat pump", "9 kW"),
+                load(2, "supplemental heat", "10 kW"),
+                load(3, "room heater", "2 kW"),
+            ),
+            12000,
+        ),
+    ],
+)
+def test_strips_that_are_locked_out_count_or_the_compressor_does(
+    loads: tuple[Load, ...], comfort: int
+) -> None:
+    sheet = standard("2023", *loads, supplemental_heat_with_compressor=False)
+    found = line(sheet, "load.standard.comfort")
+    assert va(found) == comfort
+    names = {entry.name for one in found.inputs for entry in walked(one[1])}
+    both = {"heat pump", "supplemental heat"} <= {one.kind for one in loads}
+    assert ("load.standard.pump_or_strips" in names) is both
+
+
+def walked(entry: Entry) -> Iterator[Entry]:
+    yield entry
+    for _, source in entry.inputs:
+        yield from walked(source)
+
+
+def test_the_lines_of_the_neutral() -> None:
+    """What is for 120 V: an appliance, a window unit with its motor, another load."""
+    book = Book("2023")
+    loads = house(
+        RANGE,
+        DRYER,
+        load(4, "dishwasher", "1200 VA", volts=120),
+        load(5, "air conditioning", "10 A", volts=120),
+        load(6, "spa", "900 VA", volts=120),
+        HEATER,
+    )
+    lines = neutral_load(book, loads, supply(book))
+    assert [(one.entry.name, number(one.entry, "VA")) for one in lines[:-1]] == [
+        ("load.standard.general_demand", 5100),
+        ("load.neutral.cooking", 5600),
+        ("load.neutral.dryers", D("0.7") * 5500),
+        ("load.neutral.fastened_demand", 1200),
+        ("load.neutral.other", 900),
+        ("load.neutral.comfort", 1200),
+        ("load.neutral.motor_addition", 300),
+        ("load.neutral.connected", 18150),
+    ]
+    assert [one.subtotal for one in lines] == [False] * 7 + [True, True]
+    assert number(lines[-1].entry, "A") == D("75.625")
+
+
+@pytest.mark.parametrize(("current", "formula"), [(200, "I"), (201, "l + f * (I - l)")])
+def test_the_reduction_of_the_neutral_is_printed_only_where_there_is_one(
+    current: int, formula: str
+) -> None:
+    book = Book("2017")
+    rest = load(1, "other appliance", f"{current * 240 - 5100} VA", volts=120)
+    assert neutral_load(book, house(rest), supply(book))[-1].entry.formula == formula
+
+
+@pytest.mark.parametrize(("area", "formula"), [(1750, "S"), (1751, "t + (S - t) * r")])
+def test_a_pool_within_its_first_part_is_printed_without_the_share(area: int, formula: str) -> None:
+    demand = line(optional("2026", area=area), "load.optional.demand")
+    assert demand.formula == formula
+
+
+@pytest.mark.parametrize(
+    ("watts", "formula"),
+    [(4600, "W - D - F + (P + S)"), (4601, "W - D - F + t + (P + S - t) * r")],
+)
+def test_the_other_reading_uses_the_share_only_above_the_first_part(
+    watts: int, formula: str
+) -> None:
+    """5400 VA of head and the charger are 10 000 VA, the first part, or one more."""
+    sheet = optional("2023", load(1, "vehicle charger", f"{watts} VA"), area=300)
+    assert {one.name: one.other_total.formula for one in sheet.disputed}["charger"] == formula

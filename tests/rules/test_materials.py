@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -132,11 +133,22 @@ def test_bushings_from_4_awg_on_and_on_threaded_conduit(
     assert found.get("1-bushing") == bushings
 
 
-def test_flexible_raceway_is_bought_by_length() -> None:
-    found = needed(run_needs(BOOK, run("LFMC", 5, trade="3/4"), WASTE))
-    assert found["lfmc-3-4-coil"] == Decimal("5.5")
-    assert "lfmc-3-4-stick" not in found
-    assert "lfmc-3-4-coupling" not in found
+@pytest.mark.parametrize("method", ["FMC", "LFMC", "LFNC-B", "ENT"])
+def test_flexible_raceway_is_bought_by_length(method: str) -> None:
+    found = needed(run_needs(BOOK, run(method, 5, trade="3/4"), WASTE))
+    key = method.lower()
+    assert found[f"{key}-3-4-coil"] == Decimal("5.5")
+    assert f"{key}-3-4-stick" not in found
+    assert f"{key}-3-4-coupling" not in found
+
+
+@pytest.mark.parametrize(
+    ("method", "glued"),
+    [("PVC-40", True), ("PVC-80", True), ("EMT", False), ("RMC", False), ("ENT", False)],
+)
+def test_only_plastic_conduit_is_glued(method: str, glued: bool) -> None:
+    found = needed(run_needs(BOOK, run(method, 5, trade="3/4"), WASTE))
+    assert ("solvent-cement" in found) is glued
 
 
 def test_a_raceway_without_a_trade_size_is_refused() -> None:
@@ -192,6 +204,9 @@ def test_the_two_ends() -> None:
         ([20, 20, 20], [25, 50], (3, 0)),
         (["100.1"], [25, 50, 100], None),
         ([9], [], None),
+        ([65, 50, 30, 25, 25], [100], (2,)),  # the 30 out of the left-over of 35, not of 50
+        ([60, 40, 40], [100], (2,)),
+        ([60, 40, 40, 60], [100], (2,)),
     ],
 )
 def test_every_pull_is_one_unbroken_piece(
@@ -222,7 +237,7 @@ def test_a_bill_adds_like_materials_and_keeps_unknown_prices_open() -> None:
     staples = Offer(given("material.3.price", "6.50", "USD"), given("material.3.pack", 4, ""))
     listed = bill({"nm-b-6-3-cable": cable, "nm-b-6-3-staple": staples}, given("sales_tax", 6, "%"))
     lines = {line.id: line for line in listed.lines}
-    assert decimal_of(lines["nm-b-6-3-cable"].bought) == 50  # two of 25 ft, less than 25 and 40
+    assert decimal_of(lines["nm-b-6-3-cable"].bought) == 50  # no coil holds it: from the reel
     assert decimal_of(lines["nm-b-6-3-cable"].cost) == Decimal("207.50")
     assert decimal_of(lines["nm-b-6-3-staple"].bought) == 3  # packs of 4 for 9
     assert decimal_of(lines["nm-b-6-3-staple"].cost) == Decimal("19.50")
@@ -236,6 +251,10 @@ def test_a_bill_adds_like_materials_and_keeps_unknown_prices_open() -> None:
     entries = [listed.subtotal, listed.tax, listed.total]
     entries += [entry for line in listed.lines for entry in (line.needed, line.bought)]
     assert reworked(entries) == []
+    assert [line.needed.name for line in listed.lines[:2]] == [
+        "material.1.length_needed",
+        "material.2.count_needed",
+    ]
     ledger = enters_ledger(entries)
     assert show(ledger["bill.total"]) == "$\u00a0240.62"
 
@@ -252,6 +271,12 @@ def test_a_price_for_a_whole_coil() -> None:
     line = bill({"nm-b-6-3-cable": coil}).lines[0]
     assert decimal_of(line.bought) == 60
     assert decimal_of(line.cost) == 190
+    ((count, length),) = line.pieces
+    assert (decimal_of(count), count.name) == (1, "material.1.pieces.1.count")
+    assert length is coil.stock[0]
+    two = Offer(given("material.1.price_per_foot", 4, "USD/ft"), stock=(feet(1, 30), feet(2, 50)))
+    line = bill({"nm-b-6-3-cable": two}).lines[0]
+    assert [(decimal_of(count), length) for count, length in line.pieces] == [(1, two.stock[1])]
     short = Offer(given("material.1.price", "190", "USD"), stock=(feet(1, 30),))
     assert bill({"nm-b-6-3-cable": short}).lines[0].cost is None
     unclear = Offer(given("material.1.price", "190", "USD"), stock=(feet(1, 30), feet(2, 50)))
@@ -327,6 +352,175 @@ def test_hours() -> None:
         given("work.boxes", 1, ""),
     )
     assert decimal_of(hours) == Decimal("1.5") + 1 + 1 + 4 * Decimal("0.25") + 2 * Decimal("0.75")
+    dug = work_hours(
+        BOOK,
+        given("work.cable_length", 40, "ft"),
+        given("work.raceway_length", 20, "ft"),
+        given("work.trench_length", 30, "ft"),
+        given("work.boxes", 1, ""),
+    )
+    more_boxes = work_hours(
+        BOOK,
+        given("work.cable_length", 40, "ft"),
+        given("work.raceway_length", 20, "ft"),
+        given("work.trench_length", 0, "ft"),
+        given("work.boxes", 4, ""),
+    )
+    assert decimal_of(more_boxes) - decimal_of(hours) == 3 * decimal_of(
+        BOOK.figure("hours_per_box")
+    )
+    each = decimal_of(BOOK.figure("hours_trench_stretch"))
+    assert each > 0
+    assert decimal_of(dug) - decimal_of(hours) == 3 * each
     slow = own_hours(BOOK, hours, given("hours_factor", "1.5", ""))
     assert decimal_of(slow) == Decimal("9.0")
     assert reworked([hours, slow]) == []
+
+
+# --- raceways that meet another raceway, and parts that are not needed ----------------------------
+
+
+def test_a_raceway_that_goes_on_as_another_has_one_end_at_a_box() -> None:
+    """40 ft of EMT from a box, joined to the next raceway, then 25 ft more to the next box."""
+    onward = run("EMT", 40, trade="3/4", of="4", supports=0, joined_after=True)
+    found = needed(run_needs(BOOK, onward, WASTE))
+    assert found["emt-3-4-stick"] == 5
+    assert found["emt-3-4-coupling"] == 5  # four joints of five sticks, and the one to the next
+    assert (found["emt-3-4-connector"], found["3-4-locknut"], found["3-4-bushing"]) == (1, 1, 1)
+    assert found["4-thhn-white-wire"] == Decimal("51.7")
+
+
+def test_a_raceway_between_two_others_has_neither_connectors_nor_wires_of_its_own() -> None:
+    between = run("EMT", 40, trade="3/4", of="4", supports=0, joined_before=True, joined_after=True)
+    assert needed(run_needs(BOOK, between, WASTE)) == {"emt-3-4-stick": 5, "emt-3-4-coupling": 5}
+
+
+def test_wires_that_are_pulled_through_are_bought_with_the_pull_they_belong_to() -> None:
+    through = run("EMT", 40, trade="3/4", of="4", supports=0, pulled_through=True)
+    assert not [key for key in needed(run_needs(BOOK, through, WASTE)) if key.endswith("-wire")]
+    own = run("EMT", 40, trade="3/4", of="4", supports=0)
+    assert [key for key in needed(run_needs(BOOK, own, WASTE)) if key.endswith("-wire")]
+
+
+def test_a_glued_conduit_body_takes_no_connectors() -> None:
+    body = given("run.1.conduit_bodies", 2, "")
+    plastic = run("PVC-80", 9, trade="1", supports=0, joined_after=True, conduit_bodies=body)
+    found = needed(run_needs(BOOK, plastic, WASTE))
+    assert found["pvc-80-1-connector"] == 1
+    assert found["pvc-80-1-conduit-body"] == 2
+
+
+def test_conductors_through_several_raceways_are_one_piece() -> None:
+    ways = [given("route.1.length", 40, "ft"), given("route.2.length", 25, "ft")]
+    through = run("EMT", 40, trade="3/4", joined_after=True, pull_lengths=ways)
+    length = conductor_length(BOOK, "run.1", through, WASTE)
+    assert decimal_of(length) == Decimal("79.2")  # (40 + 25 + 6 + 1) and a tenth more
+    assert [symbol for symbol, _ in length.inputs] == ["L1", "L2", "s1", "s2", "w"]
+
+
+def test_what_comes_to_nothing_is_not_on_the_list() -> None:
+    none = {
+        name: given(f"run.1.{name}", 0, "")
+        for name in ("elbows", "conduit_bodies", "expansion_fittings")
+    }
+    bare = run(
+        "EMT",
+        9,
+        trade="3/4",
+        supports=0,
+        neutral=False,
+        plates=[given("route.1.plate_count", 0, "")],
+        **none,
+    )
+    straps = [given("route.1.support_count", 0, "")]
+    for planned in (bare, replace(bare, supports=straps)):
+        assert set(needed(run_needs(BOOK, planned, WASTE))) == {
+            "emt-3-4-stick",
+            "emt-3-4-connector",
+            "3-4-locknut",
+            "6-thhn-black-wire",
+            "6-thhn-red-wire",
+            "10-thhn-green-wire",
+        }
+    rating = given("overcurrent_rating", 50, "A")
+    holes = given("ends.firestop_holes", 0, "")
+    assert "firestop-sealant" not in needed(end_needs(BOOK, None, rating, "gfci", holes))
+
+
+def test_plates_and_a_cable_without_staples() -> None:
+    plates = [given("route.1.plate_count", 3, ""), given("route.2.plate_count", 2, "")]
+    found = needed(run_needs(BOOK, run(supports=0, plates=plates), WASTE))
+    assert found["steel-plate"] == 5
+    assert "nm-b-6-3-staple" not in found
+
+
+def test_a_line_carries_its_offer_and_its_words() -> None:
+    lead = given("material.1.lead_time", 4, "d")
+    shop = given("material.1.shop", "supply house")
+    cable = Offer(lead_time=lead, shop=shop)
+    line = bill({"nm-b-6-3-cable": cable}).lines[0]
+    assert (line.lead_time, line.shop, line.kind) == (lead, shop, "nm-b-cable")
+    assert [fact.name for fact in line.facts] == [
+        "conductor_size",
+        "run.1.insulated_conductors",
+        "grounding_conductor_size",
+        "wire_voltage_marking",
+    ]
+
+
+def test_a_box_takes_its_cover_screws_and_connectors_once() -> None:
+    plastic = Fitting(2, "junction-nonmetallic-box", False, False, "blank-cover", True, 4)
+    assert next(need.kind for need in box_needs(BOOK, plastic)) == "nonmetallic-box"
+    metal = Fitting(1, "junction-metal-box", True, False, "blank-cover")
+    assert next(need.kind for need in box_needs(BOOK, metal)) == "metal-box"
+    assert metal.conductors == 0
+    assert needed(box_needs(BOOK, plastic)) == {
+        "junction-nonmetallic-box": 1,
+        "blank-cover": 1,
+        "mounting-screw": 2,
+        "wire-connector": 4,
+    }
+    unspliced = Fitting(2, "junction-nonmetallic-box", False, False, "blank-cover")
+    assert needed(box_needs(BOOK, unspliced)).keys() == {
+        "junction-nonmetallic-box",
+        "blank-cover",
+        "mounting-screw",
+    }
+    spliced = Fitting(1, "junction-metal-box", True, False, "blank-cover", True, 4)
+    assert "ground-connector" not in needed(box_needs(BOOK, spliced))
+    assert needed(box_needs(BOOK, metal))["ground-connector"] == 1
+
+
+@pytest.mark.parametrize(
+    ("of", "kind"),
+    [
+        (None, "wire-connector"),
+        ("6", "wire-connector"),
+        ("4", "splicing-block"),
+        ("3", "splicing-block"),
+    ],
+)
+def test_wires_from_4_awg_on_are_spliced_in_blocks(of: str | None, kind: str) -> None:
+    """Common practice, no source: twist-on connectors end below the sizes of a pull box."""
+    wire = None if of is None else size("conductor_size", of)
+    box = Fitting(1, "junction-metal-box", True, False, "blank-cover", True, 4, wire)
+    (need,) = [one for one in box_needs(BOOK, box) if one.kind == kind]
+    assert decimal_of(need.needed) == 4
+    assert need.facts == ((wire,) if wire else ())
+
+
+def test_pieces_of_two_lengths_add_up_and_parts_of_pieces_are_bought_whole() -> None:
+    """A pull of 49.5 ft out of 50 ft, and two of 24.2 ft out of 25 ft each."""
+    needs = [
+        *run_needs(BOOK, run(), WASTE),
+        *run_needs(BOOK, run(feet=20, number=2, from_panel=False), WASTE),
+        *run_needs(BOOK, run(feet=20, number=3, from_panel=False), WASTE),
+    ]
+    coils = Offer(given("material.1.price_per_foot", 4, "USD/ft"), stock=(feet(1, 25), feet(2, 50)))
+    listed = bill_of_materials(BOOK, needs, {"nm-b-6-3-cable": coils}, None)
+    line = listed.lines[0]
+    assert [decimal_of(count) for count, _ in line.pieces] == [2, 1]
+    assert decimal_of(line.bought) == 100
+    assert reworked([line.bought]) == []
+    part = Need("solvent-cement", "solvent-cement", given("run.1.cement", "1.5", ""))
+    assert decimal_of(bill_of_materials(BOOK, [part], {}, None).lines[0].bought) == 2

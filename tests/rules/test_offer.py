@@ -33,6 +33,8 @@ def test_hours_are_charged_in_whole_steps(hours: str, charged: str) -> None:
 def test_labor_is_hours_times_rate_to_the_cent() -> None:
     made = offer.labour(BOOK, given("offer.hours", "7.5", "h"), dollars("offer.rate", "83.33"))
     assert decimal_of(made) == Decimal("624.98")  # 624.975, half up
+    made = offer.labour(BOOK, given("offer.hours", "1", "h"), dollars("offer.rate", "83.334"))
+    assert decimal_of(made) == Decimal("83.33")
 
 
 @pytest.mark.parametrize(("markup", "price"), [(None, "100.03"), ("0", "100.03"), ("15", "115.03")])
@@ -40,6 +42,8 @@ def test_materials_with_and_without_a_markup(markup: str | None, price: str) -> 
     share = given("offer.markup", markup, "%") if markup else None
     made = offer.materials(BOOK, dollars("bill.subtotal", "100.029"), share)
     assert decimal_of(made) == Decimal(price)
+    made = offer.materials(BOOK, dollars("bill.subtotal", "100.0049"), None)
+    assert decimal_of(made) == 100
 
 
 def test_tax_is_on_what_is_taxed_and_rounded_once() -> None:
@@ -62,6 +66,13 @@ def test_payments_come_to_the_whole_to_the_cent(whole: str, shares: list[str]) -
     for share, amount in zip(shares[:-1], made, strict=False):
         fair = (Decimal(whole) * Decimal(share) / 100).quantize(CENT, ROUND_HALF_UP)
         assert amount == fair
+
+
+def test_payments_are_numbered_from_one_and_the_last_is_what_is_left() -> None:
+    shares = [given(f"offer.payment.{number}.share", "25", "%") for number in range(1, 4)]
+    made = offer.payments(BOOK, dollars("offer.total", "100"), shares)
+    assert [one.name for one in made] == [f"offer.payment.{n}.amount" for n in range(1, 4)]
+    assert made[-1].formula == "p - p1 - p2"
 
 
 def test_an_offer_stands_for_whole_days() -> None:

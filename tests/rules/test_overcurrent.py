@@ -26,6 +26,7 @@ from tests.rules.givens import (
     amperes,
     given,
     not_redoable,
+    shown,
     size,
     verdicts,
     worded,
@@ -92,6 +93,14 @@ def test_a_small_load_does_not_get_a_breaker_for_lights(edition: str) -> None:
     assert found["overcurrent_serves_equipment"] == "falls short"
     standard = "meets" if edition in {"2023", "2026"} else "falls short"
     assert found["overcurrent_rating_is_standard"] == standard
+    checks = overcurrent_rating_checks(book, ten, small, selected)
+    sides = ("overcurrent_rating", "smallest_power_circuit_rating", "selected_overcurrent_rating")
+    assert shown(checks[2]) == (*sides, [])
+    right_one = "" if standard == "meets" else "selected_overcurrent_rating"
+    assert shown(checks[0]) == ("overcurrent_rating", "", right_one, [])
+    fifteen = given("overcurrent_rating", 15, "A")
+    at_least = verdicts(overcurrent_rating_checks(book, fifteen, small, selected))
+    assert at_least["overcurrent_serves_equipment"] == "meets"
 
 
 def test_a_load_beyond_every_rating_is_refused() -> None:
@@ -143,6 +152,7 @@ def test_a_given_breaker_is_checked_and_the_right_one_named(
         (799, 800, 799),
         (800, 800, 800),
         ("800.01", "800.01", "800.01"),
+        (6001, 6001, 6001),
     ],
 )
 def test_the_next_size_up(edition: str, ampacity: Any, one_outlet: Any, several: Any) -> None:
@@ -184,7 +194,9 @@ def test_small_conductors_have_a_limit_of_their_own(
         else:
             assert check is not None
             assert worded(check) == verdict
-            assert check.remedy == (used if verdict == "falls short" else None)
+            remedy = "conductor_size" if verdict == "falls short" else ""
+            facts = ["conductor_size", "circuit.material"]
+            assert shown(check) == ("overcurrent_rating", "small_conductor_limit", remedy, facts)
 
 
 def test_the_printed_formula_gives_the_printed_value() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from itertools import combinations, product
 from typing import Any
@@ -13,11 +14,12 @@ from packet.codebook import EDITIONS, Book
 from packet.findings import finding
 from packet.ledger import Check, Entry, Ledger, Verdict
 from packet.quantities import magnitude
-from packet.rules.load import standard_worksheet
+from packet.rules.load import SAFE_SIDES, Readings, standard_worksheet
 from packet.rules.panel import (
     Spaces,
     WorkingSpace,
     breaker_is_listed_for_panel,
+    directory_is_complete,
     feeder_carries_charger,
     feeder_load_is_known,
     feeder_worksheet,
@@ -32,7 +34,7 @@ from packet.rules.panel import (
     service_is_not_small,
     working_space,
 )
-from tests.rules.givens import amperes, given
+from tests.rules.givens import GAP, amperes, given, shown
 from tests.rules.houses import charger, house, load, supply, va
 
 MEETS, SHORT, ASK, NOTE = Verdict.MEETS, Verdict.FALLS_SHORT, Verdict.ASK, Verdict.NOTE
@@ -47,6 +49,7 @@ def said(*checks: Check) -> None:
     for check in checks:
         found = finding(check, ledger)
         assert found.says
+        assert not GAP.search(found.says)
         assert check.verdict is not ASK or found.who
 
 
@@ -78,6 +81,8 @@ def test_two_free_spaces_one_below_the_other(panel: Spaces, free: int, pair: str
     assert free_spaces(BOOK, panel).value == free
     assert (entry.value if entry else None) == pair
     assert check.verdict is (SHORT if pair is None else MEETS)
+    told = ["selected_spaces"] if pair else []
+    assert shown(check) == ("panel.free_spaces", "", "", told)
     said(check)
 
 
@@ -112,6 +117,7 @@ def test_every_pair_of_a_small_panel_by_brute_force() -> None:
         ((0, 2), SHORT, MEETS),
         ((5,), SHORT, MEETS),
         ((5, 7, 9), SHORT, MEETS),
+        ((5, 6, 7), SHORT, MEETS),
     ],
 )
 def test_spaces_that_are_given(wanted: tuple[int, ...], pair: Verdict, free: Verdict) -> None:
@@ -120,7 +126,9 @@ def test_spaces_that_are_given(wanted: tuple[int, ...], pair: Verdict, free: Ver
     entry = given("circuit.spaces", ", ".join(map(str, wanted)))
     checks = given_spaces(BOOK, panel, wanted, entry)
     assert [check.verdict for check in checks] == [pair, free]
-    assert all((c.remedy is not None) is (c.verdict is SHORT) for c in checks)
+    for check in checks:
+        remedy = "selected_spaces" if check.verdict is SHORT else ""
+        assert shown(check) == ("circuit.spaces", "", remedy, [])
     said(*checks)
 
 
@@ -140,6 +148,7 @@ def test_poles_on_the_label(poles: int, verdict: Verdict) -> None:
     said(check)
     unread = poles_within_label(BOOK, given("panel.poles", poles, ""), None)
     assert unread.verdict is NOTE
+    assert shown(unread) == ("panel.poles", "", "", [])
     said(unread)
 
 
@@ -168,6 +177,7 @@ def test_the_panel_carries_the_new_breaker(bus: int | None, device: int, verdict
         BOOK, rating("panel.bus_rating", bus), given("overcurrent_rating", device, "A")
     )
     assert check.verdict is verdict
+    assert shown(check) == ("panel.bus_rating" if bus else "", "overcurrent_rating", "", [])
     said(check)
 
 
@@ -252,15 +262,31 @@ def test_low_headroom_is_allowed_at_an_existing_small_service(
     assert room(service, height=70)["panel_height_is_clear"].verdict is verdict
 
 
-@pytest.mark.parametrize(("to_ground", "least"), [(150, 36), (151, 36)])
-def test_the_depth_is_the_table_s(to_ground: int, least: int) -> None:
+@pytest.mark.parametrize(("to_ground", "row"), [(120, "150"), (150, "150"), (151, "600")])
+def test_the_depth_is_the_table_s(to_ground: int, row: str) -> None:
     right = room(to_ground=to_ground, depth=40)["panel_depth_is_clear"].right
     assert right is not None
-    assert magnitude(right.value, "in") == least
+    assert magnitude(right.value, "in") == 36
+    assert right.cite[0].at.startswith(row)
 
 
 def test_what_nobody_measured_is_asked_for() -> None:
-    assert {check.verdict for check in room().values()} == {ASK}
+    checks = room()
+    assert {check.verdict for check in checks.values()} == {ASK}
+    assert {name: shown(check) for name, check in checks.items()} == {
+        "panel_depth_is_clear": ("", "working_space_depth", "", []),
+        "panel_width_is_clear": ("", "working_space_width", "", []),
+        "panel_height_is_clear": ("", "working_space_height", "", []),
+        "panel_door_opens": ("", "panel_door_opening", "", []),
+        "panel_space_is_free_of_pipes": ("", "", "", ["dedicated_space_height"]),
+    }
+    narrow = room(width=29)["panel_width_is_clear"]
+    assert shown(narrow) == (
+        "panel.working_width",
+        "working_space_width",
+        "working_space_width",
+        [],
+    )
 
 
 @pytest.mark.parametrize(("clear", "verdict"), [(True, MEETS), (False, SHORT), (None, ASK)])
@@ -277,6 +303,9 @@ def test_the_highest_handle(height: str | None, verdict: Verdict) -> None:
     entry = None if height is None else given("panel.highest_handle", height, "in")
     check = highest_handle(BOOK, entry)
     assert check.verdict is verdict
+    limit = "highest_handle"
+    sides = ("panel.highest_handle" if entry else "", limit, limit if verdict is SHORT else "")
+    assert shown(check) == (*sides, [])
     said(check)
 
 
@@ -297,6 +326,17 @@ def test_rooms_a_panel_may_not_be_in(edition: str, place: str | None, verdict: V
     """240.24(D) to (F): EC&M; International Residential Code E3405.1."""
     entry = None if place is None else given("panel.place", place)
     check = panel_place_is_allowed(Book(edition), entry)
+    assert check.verdict is verdict
+    barred = "places_barred_to_panels"
+    assert shown(check) == ("panel.place" if entry else "", barred, "", [])
+    said(check)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(("complete", "verdict"), [(True, MEETS), (False, NOTE)])
+def test_a_directory_with_gaps_is_noted(edition: str, complete: bool, verdict: Verdict) -> None:
+    """408.4(A)."""
+    check = directory_is_complete(Book(edition), complete=complete)
     assert check.verdict is verdict
     said(check)
 
@@ -320,6 +360,81 @@ def test_a_feeder_carries_its_load_by_the_standard_method(
     assert sheet.check.name == "feeder_carries_load"
     assert sheet.check.verdict is verdict
     said(sheet.check)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_the_feeders_worksheet_is_the_standard_one_under_names_of_its_own(edition: str) -> None:
+    book = Book(edition)
+    loads = house(load(1, "spa", "9 kW"), charger(2, 40), kitchen=0)
+    served = supply(book, 60, carries_whole_dwelling=False)
+    sheet, plain = feeder_worksheet(book, loads, served), standard_worksheet(book, loads, served)
+    assert [(line.entry.value, line.subtotal, line.name) for line in sheet.lines] == [
+        (line.entry.value, line.subtotal, line.name) for line in plain.lines
+    ]
+    assert any(line.name for line in sheet.lines)
+    assert sheet.least_new_load == plain.least_new_load
+    assert (sheet.least_new_load is not None) is (edition == "2023")
+    assert sheet.new_load is not None
+    assert va(sheet.new_load) == 9600
+    assert shown(sheet.check) == (
+        "feeder.load.standard.current_with_continuous_share",
+        "service.rating",
+        "feeder.load.service_needed",
+        [],
+    )
+    without = feeder_worksheet(book, house(load(1, "spa", "9 kW")), supply(book, 90))
+    assert without.new_load is None
+    assert shown(without.check) == ("feeder.load.standard.current", "service.rating", "", [])
+    vast = feeder_worksheet(book, house(load(1, "spa", "9000 kW")), served)
+    assert vast.check.verdict is SHORT
+    assert vast.check.remedy is None
+
+
+def test_a_feeder_is_held_to_the_continuous_share_on_either_reading() -> None:
+    """215.2(A)(1) and 215.3 name it for feeders; only for a service do readers differ."""
+    served = supply(BOOK, 100, carries_whole_dwelling=True)
+    old = charger(3, 16, new=False)
+    loads = house(load(1, "spa", "9 kW"), charger(2, 40), old, kitchen=0)
+    sheets = [
+        feeder_worksheet(BOOK, loads, served, *sides)
+        for sides in ((), (SAFE_SIDES,), (replace(SAFE_SIDES, continuous_share_added=False),))
+    ]
+    assert sheets[0] == sheets[1] == sheets[2]
+    sheet = sheets[0]
+    part = supply(BOOK, 100, carries_whole_dwelling=False)
+    plain = standard_worksheet(BOOK, loads, part)
+    assert sheet.method == plain.method
+    assert [(one.name, one.value) for one in sheet.chargers] == [
+        (f"feeder.{one.name}", one.value) for one in plain.chargers
+    ]
+    assert len(sheet.chargers) == 2
+    assert sheet.disputed == ()
+    assert sheet.pool is None
+    for name in ("total", "amperes", "whole_amperes", "with_share", "deciding", "new_load"):
+        ours, theirs = getattr(sheet, name), getattr(plain, name)
+        assert (ours.name, ours.value) == (f"feeder.{theirs.name}", theirs.value)
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020"])
+def test_a_fastened_charger_on_a_feeder_is_disputed_as_on_a_service(edition: str) -> None:
+    book = Book(edition)
+    appliances = [load(n, "other appliance", "1 kW", fastened=True) for n in range(1, 5)]
+    loads = house(*appliances, replace(charger(5, 40), fastened=True), kitchen=0)
+    part = supply(book, 100, carries_whole_dwelling=False)
+    (ours,) = feeder_worksheet(book, loads, part).disputed
+    theirs, share = standard_worksheet(book, loads, part).disputed
+    among = Readings(fastened_charger="pool")
+    totals = [va(feeder_worksheet(book, loads, part, one).total) for one in (SAFE_SIDES, among)]
+    assert totals[0] - totals[1] == 2400
+    assert va(ours.other_total) == totals[1]
+    assert (ours.name, theirs.name, share.name) == (
+        "fastened_charger",
+        "fastened_charger",
+        "continuous_share",
+    )
+    for name in ("taken", "other_total", "other_amperes"):
+        mine, other = getattr(ours, name), getattr(theirs, name)
+        assert (mine.name, mine.value) == (f"feeder.{other.name}", other.value)
 
 
 def test_feeder_and_service_stand_in_one_ledger() -> None:
@@ -378,6 +493,8 @@ def test_the_charger_alone_must_fit_the_feeder(feeder: int, verdict: Verdict) ->
         BOOK, given("panel.feeder_rating", feeder, "A"), given("charging.nameplate", 40, "A")
     )
     assert check.verdict is verdict
+    remedy = "feeder.largest_charging_current" if verdict is SHORT else ""
+    assert shown(check) == ("panel.feeder_rating", "feeder.charger_share", remedy, [])
     if check.remedy is not None:
         assert amperes(check.remedy) == Decimal("39.2")
     said(check)

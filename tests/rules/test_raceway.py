@@ -20,7 +20,7 @@ from packet.rules.raceway import (
     raceway_fill,
     same_size_limit,
 )
-from tests.rules.givens import given, trade_size
+from tests.rules.givens import given, shown, trade_size, worded
 from tests.rules.installation import enters_ledger, examples, group, ids, reworked
 
 LONG = given("route.1.length", 40, "ft")
@@ -101,6 +101,7 @@ def test_areas_and_the_rounding_decimal_rebuild_the_printed_counts() -> None:
         ("FMC", "1/2", 2, 1),  # 0.53 x 0.317 / 0.1158 = 1.45
         ("FMC", "1/2", "2/0", 0),  # 0.53 x 0.317 / 0.2223 = 0.76, under the decimal
         ("FMC", "1/2", "1/0", 1),  # 0.53 x 0.317 / 0.1855 = 0.91, over the decimal
+        ("FMC", "1/2", 8, 3),  # 0.40 x 0.317 / 0.0366 = 3.46; for two alone 0.31: 2.69
         ("FMC", "3/4", 4, 2),  # 0.31 x 0.533 / 0.0824 = 2.005; three would need 0.40: 2.59
     ],
 )
@@ -152,20 +153,37 @@ def test_charging_circuit_of_60_a_in_plastic_conduit() -> None:
     assert small.check.remedy is not None
     assert small.check.remedy.value == TradeSize("3/4")
     enters_ledger([small.trade_size], [small.check])
+    assert shown(small.check) == (
+        "route.1.conductors_area",
+        "route.1.usable_area",
+        "route.1.smallest_trade_size",
+        ["route.1.trade_size", "route.1.conductors_area", "route.1.usable_area"],
+    )
 
 
-def test_a_bare_ground_counts_with_its_own_area() -> None:
+@pytest.mark.parametrize(("of", "area"), [("bare solid", "0.008"), ("bare stranded", "0.011")])
+def test_a_bare_ground_counts_with_its_own_area(of: str, area: str) -> None:
+    """10 AWG in Table 8 of chapter 9 of the NEC."""
     insulated = [group(1, 2, 6), group(2, 1, 10)]
-    bare = [group(1, 2, 6), group(2, 1, 10, "bare solid")]
+    bare = [group(1, 2, 6), group(2, 1, 10, of)]
     book = Book("2020")
     difference = decimal_of(conductors_area(book, "route.1", insulated)) - decimal_of(
         conductors_area(book, "route.1", bare)
     )
-    assert difference == Decimal("0.0211") - Decimal("0.008")
+    assert difference == Decimal("0.0211") - Decimal(area)
+
+
+@pytest.mark.parametrize(
+    ("insulation", "area"), [("THHN/THWN-2", "0.0366"), ("XHHW-2", "0.0437"), ("RHW-2", "0.0556")]
+)
+def test_each_insulation_has_its_own_area(insulation: str, area: str) -> None:
+    """8 AWG in Table 5 of chapter 9 of the NEC, from memory; RHW-2 without outer covering."""
+    counted = conductors_area(Book("2020"), "route.1", [group(1, 1, 8, insulation)])
+    assert decimal_of(counted) == Decimal(area)
 
 
 def test_unknown_insulation_is_refused() -> None:
-    with pytest.raises(LookupError, match="TW"):
+    with pytest.raises(LookupError, match="no conductor dimensions for insulation TW"):
         conductors_area(Book("2020"), "route.1", [group(1, 2, 6, "TW")])
 
 
@@ -173,6 +191,26 @@ def test_nothing_listed_holds_too_many() -> None:
     fill = raceway_fill(Book("2020"), "route.1", "ENT", [group(1, 40, "4/0"), group(2, 1, 8)], LONG)
     assert fill.check.verdict is Verdict.FALLS_SHORT
     assert fill.check.remedy is None
+    assert fill.trade_size.value == sizes_of(Book("2020"), "ENT")[-1]
+
+
+def test_a_given_size_that_nothing_could_better_falls_short_without_a_remedy() -> None:
+    crowd = [group(1, 40, "4/0"), group(2, 1, 8)]
+    fill = raceway_fill(Book("2020"), "route.1", "ENT", crowd, LONG, trade_size("1"))
+    assert worded(fill.check) == "falls short"
+    assert fill.check.remedy is None
+    assert fill.trade_size.value == TradeSize("1")
+
+
+@pytest.mark.parametrize(("count", "verdict"), [(13, "meets"), (14, "falls short")])
+def test_conductors_all_alike_go_by_area_in_a_short_nipple(count: int, verdict: str) -> None:
+    """0.60 x 0.304 in² / 0.0133 = 13.7 of 12 AWG in EMT 1/2; Annex C, for long runs, has 9."""
+    short = given("route.1.length", 12, "in")
+    fill = raceway_fill(
+        Book("2023"), "route.1", "EMT", [group(1, count, 12)], short, trade_size("1/2")
+    )
+    assert worded(fill.check) == verdict
+    assert fill.count_limit is None
 
 
 @pytest.mark.parametrize("raceway", RACEWAYS)
@@ -211,11 +249,15 @@ def test_the_chosen_size_fits_and_the_one_below_does_not(raceway: str, count: in
 def test_bends_at_their_limit(degrees: Any, verdict: str) -> None:
     bends = given("route.1.bends", degrees, "deg")
     check = bends_between_pull_points(Book("2023"), "route.1", bends)
-    assert check.verdict.value == verdict
+    assert worded(check) == verdict
+    remedy = "greatest_bend_sum" if verdict == "falls short" else ""
+    assert shown(check) == ("route.1.bends", "greatest_bend_sum", remedy, [])
 
 
 def test_bends_not_given_are_asked_for() -> None:
-    assert bends_between_pull_points(Book("2023"), "route.1", None).verdict is Verdict.ASK
+    check = bends_between_pull_points(Book("2023"), "route.1", None)
+    assert worded(check) == "ask"
+    assert shown(check) == ("", "greatest_bend_sum", "", [])
 
 
 @pytest.mark.parametrize(
@@ -230,7 +272,8 @@ def test_bends_not_given_are_asked_for() -> None:
 def test_jam_ratio(trade: str, of: int, verdict: Verdict) -> None:
     """Chapter 9 Table 1, informational note."""
     ratio, check = jam_ratio(Book("2020"), "route.1", "EMT", trade_size(trade), group(1, 3, of))
-    assert check.verdict is verdict, decimal_of(ratio)
+    assert worded(check) == verdict.value, decimal_of(ratio)
+    assert shown(check) == ("route.1.jam_ratio", "", "", ["jam_ratio_low", "jam_ratio_high"])
 
 
 def test_areas_rebuild_every_printed_count_but_two() -> None:
@@ -250,3 +293,11 @@ def test_areas_rebuild_every_printed_count_but_two() -> None:
             missed.append((row["raceway"], row["size"].name, row["trade_size"].name))
     assert len(rows) > 500
     assert missed == [("PVC-80", "14 AWG", "1"), ("PVC-80", "12 AWG", "1/2")]
+
+
+def test_the_jam_range_has_its_lower_end_in_it() -> None:
+    """3/0 AWG XHHW-2 in RMC 1-1/2: 1.624 in over 0.580 is 2.8 exactly; no table pair gives 3.2."""
+    three = group(1, 3, "3/0", "XHHW-2")
+    ratio, check = jam_ratio(Book("2020"), "route.1", "RMC", trade_size("1-1/2"), three)
+    assert decimal_of(ratio) == Decimal("2.8")
+    assert worded(check) == "note"

@@ -26,7 +26,7 @@ from packet.rules.readings import (
     within_band,
 )
 from packet.showing import show
-from tests.rules.givens import given, size
+from tests.rules.givens import given, not_redoable, shown, size
 from tests.rules.installation import enters_ledger, examples, reworked
 
 FACTS = examples("measured_facts")
@@ -103,6 +103,14 @@ def test_a_50_a_outlet_in_practice() -> None:
         ("gfci-trips", "V", (0, 3), (240,)),
         ("loaded-l1-l2", "V", ("225.6", 252), ("225.5", "252.1")),
         ("voltage-fall", "V", (0, "7.2"), ("7.3",)),
+        *(
+            (f"meter-proof-{when}", "V", (114, 126), ("113.9", "126.1"))
+            for when in ("before", "after")
+        ),
+        *(
+            (path_id, "Ω", (0, "0.3744"), ("0.3745", 1))
+            for path_id in ("grounding-path", "box-bond", "neutral-path")
+        ),
     ],
 )
 def test_bands_at_their_ends(
@@ -133,6 +141,7 @@ def test_published_resistance_is_cooler_than_the_table() -> None:
     """10.4 x 60 / 10,380 is 0.060 Ω near 20 °C; the table, at 75 °C, gives 0.0744 Ω."""
     told = FACTS["grounding_resistance"]
     hot = path(told["loop_feet"])
+    assert not_redoable([hot]) == []
     assert decimal_of(hot) == Decimal(told["at_75_degrees"])
     assert Decimal(told["ohms"]) < decimal_of(hot)
 
@@ -190,7 +199,14 @@ def test_every_outlet_gets_its_readings_in_words_and_in_order(outlet: Outlet) ->
     live = wanted if outlet.receptacle else [pair for pair in clipped if pair in wanted]
     assert [n for n in names if n.startswith("live-")] == [f"live-{pair}" for pair in live]
     assert ("gfci-trips" in names) is outlet.gfci
-    assert any(name.startswith("insulation") for name in names) is outlet.insulation_test
+    assert ("neutral-path" in names) is outlet.neutral
+    wires = ("l1", "l2", "n") if outlet.neutral else ("l1", "l2")
+    assert [name for name in names if name.startswith("insulation")] == [
+        f"insulation-{wire}-g" for wire in wires if outlet.insulation_test
+    ]
+    place = "outlet" if outlet.receptacle else "equipment"
+    live = [row for row in rows if row.kind == "live" and row.probe_a != "load-display"]
+    assert {probe.split("-")[0] for row in live for probe in (row.probe_a, row.probe_b)} == {place}
     ledger = enters_ledger([end for row in rows for end in (row.low, row.high, *row.facts)])
     for row in rows:
         assert TEXTS["readings"][row.id]
@@ -225,3 +241,46 @@ def test_no_text_is_left_over() -> None:
     assert set(TEXTS["probes"]) == {p for row in every for p in (row.probe_a, row.probe_b)}
     assert set(TEXTS["actions"]) == {row.action for row in every}
     assert set(TEXTS["readings"]) == {row.id for row in every}
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "volts", "verdict"),
+    [
+        (None, 3, 0, Verdict.MEETS),
+        (None, 3, "3.1", Verdict.FALLS_SHORT),
+        (3, None, "2.9", Verdict.FALLS_SHORT),
+        (3, None, 500, Verdict.MEETS),
+        (None, None, 0, Verdict.MEETS),
+    ],
+)
+def test_a_band_may_be_open_at_either_end(
+    low: int | None, high: int | None, volts: Any, verdict: Verdict
+) -> None:
+    least, most = (
+        None if end is None else given(f"leg_voltage_{name}", end, "V")
+        for name, end in (("low", low), ("high", high))
+    )
+    check = within_band("reading", given("reading.1.value", volts, "V"), least, most, ())
+    assert check.verdict is verdict
+    ends = [end.name for end in (least, most) if end]
+    assert shown(check) == ("reading.1.value", "", "", ends)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(("flags", "least"), [((), "1"), ((False,), "1"), ((True,), "0.5")])
+def test_the_insulation_test_is_held_to_the_limit_that_the_job_takes(
+    edition: str, flags: tuple[bool, ...], least: str
+) -> None:
+    """1.0 MΩ: IEC 60364-6 Table 6A; 0.5 MΩ before, BS 7671:2001 Table 71A, from memory."""
+    outlet = Outlet(True, True, True, True, True, *flags)
+    rows = [row for row in readings(Book(edition), outlet, path(), DROP) if "insul" in row.id]
+    assert len(rows) == 3
+    for row in rows:
+        assert row.low is not None
+        assert decimal_of(row.low) == Decimal(least)
+        assert row.high is None
+
+
+def test_the_insulation_test_is_left_out_unless_it_is_asked_for() -> None:
+    outlet = Outlet(neutral=True, receptacle=True, gfci=True, service_panel=True)
+    assert not [row for row in readings(BOOK, outlet, path(), DROP) if row.meter == "insulation"]

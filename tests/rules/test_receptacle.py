@@ -18,7 +18,7 @@ from packet.rules.receptacle import (
     receptacle_matches_circuit,
     receptacle_suits_voltage,
 )
-from tests.rules.givens import amperes, given
+from tests.rules.givens import GAP, amperes, given, shown
 
 MEETS, SHORT, ASK, NOTE = Verdict.MEETS, Verdict.FALLS_SHORT, Verdict.ASK, Verdict.NOTE
 
@@ -26,7 +26,9 @@ MEETS, SHORT, ASK, NOTE = Verdict.MEETS, Verdict.FALLS_SHORT, Verdict.ASK, Verdi
 def said(check: Check) -> str:
     ledger = Ledger()
     ledger.judge(check)
-    return finding(check, ledger).says
+    words = finding(check, ledger).says
+    assert not GAP.search(words)
+    return words
 
 
 def device(rating: int):  # noqa: ANN201 - an entry
@@ -83,6 +85,7 @@ def test_a_receptacle_without_a_ground_is_not_for_new_work(name: str, verdict: V
     book = Book("2023")
     check = receptacle_is_for_new_work(book, configuration(book, name))
     assert check.verdict is verdict
+    assert shown(check) == ("", "", "", ["receptacle.for_new_work"])
     assert said(check)
 
 
@@ -97,7 +100,8 @@ def test_a_single_receptacle_is_not_rated_below_its_circuit(
     """210.21(B)(1): EC&M on receptacle ratings; electrical-contractor.net thread 221610."""
     check = receptacle_carries_circuit(Book(edition), rated(receptacle), device(breaker))
     assert check.verdict is verdict
-    assert (check.remedy is not None) is (verdict is SHORT)
+    remedy = "receptacle.rating" if verdict is SHORT else ""
+    assert shown(check) == ("receptacle.rating", "overcurrent_rating", remedy, [])
     assert said(check)
 
 
@@ -131,6 +135,8 @@ def test_a_receptacle_larger_than_its_circuit(
     (electricallicenserenewal.com on 625.44)."""
     check = receptacle_matches_circuit(Book(edition), rated(receptacle), device(breaker))
     assert check.verdict is verdict
+    remedy = "receptacle.rating" if verdict is SHORT else ""
+    assert shown(check)[:3] == ("receptacle.rating", "overcurrent_rating", remedy)
     assert said(check)
 
 
@@ -167,6 +173,12 @@ def test_the_cover_that_the_weather_asks_for(
     )
     assert (found.cover.value if found else None) == cover
     assert (found.weather_resistant.value if found else None) is resistant
+    if found is not None:
+        rule = "receptacle_cover_damp" if weather in ("damp", "dry") else "receptacle_cover_wet"
+        assert found.cover.cite == (Book("2023").cite(rule),)
+    left_out = receptacle_cover(Book("2023"), place, weather, rated(rating))
+    if unattended:
+        assert left_out == (found, check)
     assert (check is not None) is asks
     if check is not None:
         assert check.verdict is ASK
@@ -203,3 +215,10 @@ def test_small_receptacles_are_tamper_resistant(
     check = receptacle_is_tamper_resistant(Book(edition), rated(rating), above)
     assert (check and check.verdict) is verdict
     assert check is None or said(check)
+
+
+def test_a_receptacle_for_exactly_the_voltage_suits() -> None:
+    book = Book("2023")
+    kind = configuration(book, "14-50")
+    highest = kind.highest_voltage
+    assert receptacle_suits_voltage(book, kind, highest).verdict is MEETS

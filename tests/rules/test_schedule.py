@@ -67,7 +67,12 @@ def test_ordered_in_time(first: date, verdict: Verdict) -> None:
     first_day = given("first_order_day", first)
     check = ordered_in_time(BOOK, "material.1.ordered_in_time", last, first_day, days(5))
     assert check.verdict is verdict
-    if verdict is Verdict.NOTE:
+    late = verdict is Verdict.NOTE
+    assert check.left is first_day
+    assert check.right is last
+    assert [fact.name for fact in check.facts] == ["material.1.lead_time"]
+    assert bool(check.remedy) is late
+    if late:
         assert check.remedy is not None
         assert check.remedy.value == date(2026, 10, 16)  # the 9th, five days, two in hand
     enters_ledger([last], [check])
@@ -131,6 +136,8 @@ def test_inspections() -> None:
     notice = given("inspection_notice", 3, "d")
     told = inspection_day(BOOK, "rough_in_inspection", ready, notice)
     assert told.value == date(2026, 10, 19)
+    later = inspection_day(BOOK, "rough_in_inspection", ready, given("inspection_notice", 5, "d"))
+    assert later.value == date(2026, 10, 21)
     by = call_for_inspection_by(BOOK, "rough_in_call_by", told, notice)
     assert by.value == date(2026, 10, 16)
 

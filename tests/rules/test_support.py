@@ -21,7 +21,7 @@ from packet.rules.support import (
     support_spacing_given,
     supports,
 )
-from tests.rules.givens import given, size, trade_size
+from tests.rules.givens import given, shown, size, trade_size, worded
 from tests.rules.installation import enters_ledger, reworked
 
 
@@ -54,11 +54,13 @@ def count(method: str, feet: Any, trade: str | None = None, edition: str = "2023
         ("EMT", "3/4", 16, 2),
         ("EMT", "3/4", "16.1", 3),
         # plastic conduit: 3 ft to trade size 1, 5 ft to 2 (352.30)
+        ("PVC-80", "1", 1, 1),  # however short, one
         ("PVC-80", "1", 12, 3),
         ("PVC-80", "1-1/4", 12, 3),
         ("PVC-80", "1-1/4", 11, 2),
         ("PVC-80", "1", 15, 4),
         # MC with conductors over 10 AWG has only its spacing of 6 ft (330.30)
+        ("MC", None, 3, 1),
         ("MC", None, 12, 1),
         ("MC", None, 18, 2),
         ("MC", None, "18.1", 3),
@@ -108,7 +110,10 @@ def test_planned_spacing(feet: Any, verdict: str) -> None:
     check = support_spacing_given(
         "route.1", given("route.1.support_spacing_planned", feet, "ft"), need
     )
-    assert check.verdict.value == verdict
+    assert worded(check) == verdict
+    remedy = "route.1.support_spacing" if verdict == "falls short" else ""
+    sides = ("route.1.support_spacing_planned", "route.1.support_spacing", remedy)
+    assert shown(check) == (*sides, [])
 
 
 @pytest.mark.parametrize(
@@ -150,7 +155,12 @@ def test_steel_plates(method: str, inches: str | None, verdict: Verdict, plates:
     book = Book("2020")
     distance = None if inches is None else given("route.1.edge_distance", inches, "in")
     check = framing_protected(book, "route.1", method, distance)
-    assert check.verdict is verdict
+    assert worded(check) == verdict.value
+    exempt = method in ("EMT", "PVC-80")
+    facts = ["methods_without_plates"] if exempt else []
+    left = "route.1.edge_distance" if inches and not exempt else ""
+    told = (left, "route.1.nail_distance", "", [*facts, "route.1.plate_thickness"])
+    assert shown(check) == told
     members = given("route.1.members", 6, "")
     faces = given("route.1.near_faces", 2, "")
     number = plate_count(book, "route.1", check, members, faces)
@@ -170,4 +180,25 @@ def test_steel_plates(method: str, inches: str | None, verdict: Verdict, plates:
 def test_cable_in_a_garage(method: str, feet: Any, verdict: Verdict) -> None:
     """334.15(B)."""
     lowest = None if feet is None else given("route.1.lowest_point", feet, "ft")
-    assert cable_in_garage(Book("2023"), "route.1", method, lowest).verdict is verdict
+    check = cable_in_garage(Book("2023"), "route.1", method, lowest)
+    assert worded(check) == verdict.value
+    left = "route.1.lowest_point" if lowest and method == "NM-B" else ""
+    assert shown(check) == (left, "garage_cable_protected_to", "", ["cables_open_to_damage"])
+
+
+@pytest.mark.parametrize(
+    ("conductor", "within"), [("12", 12), ("10", 12), ("8", None), (None, None)]
+)
+def test_only_small_mc_cable_is_held_close_to_its_box(
+    conductor: str | None, within: int | None
+) -> None:
+    """330.30(B): four or fewer conductors no larger than 10 AWG, within 12 in of the box."""
+    used = size("conductor_size", conductor) if conductor else None
+    found = supports(Book("2023"), "route.1", "MC", given("route.1.length", 8, "ft"), None, used)
+    assert (found.within and decimal_of(found.within)) == within
+    assert decimal_of(found.spacing) == 6
+
+
+def test_supports_that_go_by_a_size_need_the_size() -> None:
+    with pytest.raises(LookupError, match="no row for PVC-80"):
+        supports(Book("2023"), "route.1", "PVC-80", given("route.1.length", 8, "ft"))

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from packet.codebook import EDITIONS, Book
-from packet.ledger import Verdict, decimal_of
+from packet.ledger import decimal_of
 from packet.quantities import ConductorSize, TradeSize, round_shown
 from packet.rules.torque import (
     SCREW_COLUMNS,
@@ -21,7 +21,7 @@ from packet.rules.torque import (
     tool_range,
 )
 from packet.showing import show
-from tests.rules.givens import given, size
+from tests.rules.givens import given, shown, size, worded
 from tests.rules.installation import enters_ledger, examples, ids, reworked
 
 PUBLISHED = examples("torque")
@@ -50,6 +50,18 @@ def test_published_small_screws(place: int, edition: str) -> None:
         assert decimal_of(entry) == published[column][place]
 
 
+def test_a_slot_is_of_the_narrow_column_unless_it_is_seen_to_be_wide() -> None:
+    published = PUBLISHED["small_screws"]
+    place = next(n for n in range(5) if published["narrow"][n] != published["wide"][n])
+    slot = published["slot_length"][place]
+    for screw, column in (
+        (Screw(slot_length=slot), "narrow"),
+        (Screw(slot_length=slot, slot_is_wide=True), "wide"),
+    ):
+        (entry,) = terminal("14", screw=screw).general
+        assert decimal_of(entry) == published[column][place]
+
+
 @pytest.mark.parametrize("published", PUBLISHED["conversions"], ids=ids)
 def test_published_conversions(published: dict[str, Any]) -> None:
     assert published["source"]
@@ -64,7 +76,7 @@ def test_published_conversions(published: dict[str, Any]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("marked", "unit", "shown", "metric", "feet"),
+    ("marked", "unit", "inches", "metric", "feet"),
     [
         (45, "lbf_in", "45", "5.08", "3.75"),
         ("3.75", "lbf_ft", "45", "5.08", "3.75"),
@@ -73,18 +85,23 @@ def test_published_conversions(published: dict[str, Any]) -> None:
     ],
 )
 def test_a_marked_value_in_any_unit_is_printed_in_all_three(
-    marked: Any, unit: str, shown: str, metric: str, feet: str
+    marked: Any, unit: str, inches: str, metric: str, feet: str
 ) -> None:
     torque = terminal("6", marked, unit)
-    assert torque.check.verdict is Verdict.MEETS
-    assert show(torque.value) == f"{shown}\u00a0lbf·in"
+    assert worded(torque.check) == "meets"
+    values = ["terminal.1.size", "terminal.1.torque_metric", "terminal.1.torque_feet"]
+    assert shown(torque.check) == ("terminal.1.torque", "", "", values)
+    assert show(torque.value) == f"{inches}\u00a0lbf·in"
     assert show(torque.metric) == f"{metric}\u00a0N·m"
     assert show(torque.feet) == f"{feet}\u00a0lbf·ft"
 
 
 def test_without_a_marking_there_is_no_value_only_a_question() -> None:
     torque = terminal("6")
-    assert torque.check.verdict is Verdict.ASK
+    assert worded(torque.check) == "ask"
+    heads = ["narrow_slot", "wide_slot", "hexagonal"]
+    told = ["terminal.1.size", *(f"terminal.1.general_torque_{head}" for head in heads)]
+    assert shown(torque.check) == ("", "", "", told)
     assert torque.value is torque.metric is torque.feet is None
     assert [decimal_of(entry) for entry in torque.general] == [35, 45, 110]
     enters_ledger(torque.general, [torque.check])
@@ -173,6 +190,7 @@ def test_the_tool_reaches_from_the_lowest_to_the_highest() -> None:
     assert low is not None
     assert high is not None
     assert (decimal_of(low), decimal_of(high)) == (20, 45)
+    assert [symbol for symbol, _ in low.inputs] == ["T1", "T2"]
     assert tool_range([terminal("6")], book) is None
     single = tool_range([terminal("6", 45)], book)
     assert single is not None

@@ -25,7 +25,7 @@ from packet.rules.vehicle_charging import (
     receptacle_is_for_charging,
     setting_is_disputed,
 )
-from tests.rules.givens import amperes, given
+from tests.rules.givens import GAP, amperes, given, shown
 
 NAMEPLATE = given("charging.nameplate", 48, "A")
 MEETS, SHORT, ASK, NOTE = Verdict.MEETS, Verdict.FALLS_SHORT, Verdict.ASK, Verdict.NOTE
@@ -42,6 +42,7 @@ def said(*checks: Check) -> list[str]:
         ledger.judge(check)
     found = [finding(check, ledger) for check in checks]
     assert all(one.who for one in found if one.verdict is ASK)
+    assert not any(GAP.search(one.says) for one in found)
     return [one.says for one in found]
 
 
@@ -132,7 +133,21 @@ def test_a_setting_is_not_above_the_nameplate(current: int, verdict: Verdict) ->
     taken, checks = charging_current(Book("2023"), NAMEPLATE, setting(current))
     assert checks[1].verdict is verdict
     assert amperes(taken) == min(current, 48)
+    sides = ("charging.setting", "charging.nameplate")
+    assert shown(checks[0]) == (*sides, "", [])
+    assert shown(checks[1]) == (*sides, "charging.nameplate" if verdict is SHORT else "", [])
     assert all(said(*checks))
+
+
+def test_what_nobody_says_of_a_setting_is_taken_on_the_safe_side() -> None:
+    """In 2017 no setting counts; in 2020 it hangs on the fastening, which is asked for."""
+    for edition, verdict in (("2017", NOTE), ("2020", ASK)):
+        current, checks = charging_current(Book(edition), NAMEPLATE, setting())
+        assert amperes(current) == 48
+        assert checks[0].verdict is verdict
+    current, checks = charging_current(Book("2017"), NAMEPLATE, setting(), setting_counts=True)
+    assert amperes(current) == 32
+    assert checks[0].verdict is ASK
 
 
 def test_without_a_setting_the_nameplate_counts() -> None:
@@ -157,6 +172,7 @@ def test_a_bare_receptacle_is_reckoned_for_what_its_circuit_gives(
         ("2020", 12, 120, SHORT),
         ("2023", 16, 120, MEETS),
         ("2023", 17, 120, SHORT),
+        ("2023", 16, 121, SHORT),
         ("2023", 16, 240, SHORT),
         ("2026", 16, 120, MEETS),
         ("2026", 32, 240, SHORT),
@@ -172,7 +188,9 @@ def test_alone_on_its_circuit(edition: str, current: int, volts: int, shared: Ve
     ]
     assert verdicts == [MEETS, shared, MEETS if shared is MEETS else ASK]
     for others in (False, True, None):
-        assert said(individual_circuit(book, *values, serves_others=others))
+        check = individual_circuit(book, *values, serves_others=others)
+        assert said(check)
+        assert shown(check) == ("", "", "", ["charging.nameplate", "nominal_voltage"])
 
 
 @pytest.mark.parametrize(
@@ -206,6 +224,15 @@ def test_which_receptacles_serve(
     assert [check.verdict for check in checks] == [portable, fastened, unknown]
     for check in checks:
         assert said(check)
+        assert check.left is one
+    lists = ("receptacles_for_portable_chargers", "receptacles_for_fastened_chargers")
+    named = [check.right.name for check in checks if check.right]
+    if portable is MEETS:
+        assert named == [lists[0]] * 3
+    elif fastened is SHORT:
+        assert named == [lists[1]] * 3
+    else:
+        assert named == [lists[0], lists[1], lists[0]]
 
 
 @pytest.mark.parametrize(
@@ -250,6 +277,8 @@ def test_the_grade_of_the_receptacle(
     one = None if grade is None else given("circuit.receptacle_grade", grade)
     check = receptacle_grade(Book(edition), given("receptacle.rating", rating, "A"), one)
     assert check.verdict is verdict
+    told = ["receptacle.rating"] + ([one.name] if one else [])
+    assert shown(check) == ("", "", "", told)
     assert said(check)
 
 
@@ -280,6 +309,7 @@ def test_who_may_put_in_a_hardwired_charger() -> None:
         ("garage", True, MEETS),
         ("garage", None, ASK),
         ("basement", False, ASK),
+        *((room, None, ASK) for room in ("laundry", "kitchen", "accessory building", "other room")),
         ("outdoors", None, None),
         ("carport", None, None),
     ],
@@ -310,3 +340,9 @@ def test_the_height_of_the_coupler(place: str, height: Any, verdict: Verdict) ->
     checks = list(mounting_checks(Book("2023"), place, one))
     assert checks[0].verdict is verdict
     assert all(said(*checks))
+    least = checks[0].right
+    assert least is not None
+    assert checks[0].remedy == (least if one and verdict is NOTE else None)
+    cords = ["charger_supply_cord_length", "charger_cable_length"]
+    assert checks[1].verdict is NOTE
+    assert shown(checks[1]) == ("", "", "", cords)

@@ -92,7 +92,11 @@ def test_the_resistance_is_that_of_the_tables(
 
 
 @pytest.mark.parametrize(
-    ("method", "ohms"), [("PVC-40", ".051"), ("NM-B", ".051"), ("EMT", ".064"), ("RMC", ".064")]
+    ("method", "ohms"),
+    [
+        *((plain, ".051") for plain in ("PVC-40", "LFNC-B", "NM-B", "UF-B", "SER")),
+        *((iron, ".064") for iron in ("EMT", "RMC", "FMC", "LFMC", "MC")),
+    ],
 )
 def test_iron_around_the_conductors_adds_reactance(method: str, ohms: str) -> None:
     found = conductor_reactance(Book("2023"), part(method), size("conductor_size", "6"))
@@ -174,6 +178,9 @@ def test_the_voltage_of_one_leg() -> None:
     light = loaded_leg_voltage(Book("2023"), leg, *less, *ohms)
     assert decimal_of(heavy) == Decimal("117.5")
     assert decimal_of(light) == Decimal("120.5")
+    thin = given("neutral_resistance", "0.08", "Ω")
+    smaller_neutral = loaded_leg_voltage(Book("2023"), leg, *more, ohms[0], thin)
+    assert decimal_of(smaller_neutral) == Decimal("116.9")  # 120 - 1.5 - 1.6
     assert not_redoable([heavy, light]) == []
 
 

@@ -8,6 +8,7 @@ import pytest
 
 from packet.codebook import EDITIONS, Book
 from packet.ledger import Verdict, decimal_of
+from packet.rules.ampacity import CABLES
 from packet.rules.wiring_method import (
     METHODS,
     expansion_fittings,
@@ -19,8 +20,8 @@ from packet.rules.wiring_method import (
     run_free_to_grow,
     run_length_change,
 )
-from tests.rules.givens import given
-from tests.rules.installation import enters_ledger, reworked
+from tests.rules.givens import given, shown, worded
+from tests.rules.installation import reworked
 
 PLACES = (
     "interior wall",
@@ -38,8 +39,9 @@ def verdict(method: str, place: str, edition: str = "2023") -> str:
     check = method_suits_place(
         Book(edition), "route.1", given("route.1.method", method), given("route.1.place", place)
     )
-    enters_ledger([], [check])
-    return check.verdict.value
+    remedy = "route.1.methods_for_place" if check.verdict is Verdict.FALLS_SHORT else ""
+    assert shown(check) == ("route.1.method", "route.1.place", remedy, [])
+    return worded(check)
 
 
 @pytest.mark.parametrize(
@@ -74,6 +76,8 @@ def test_places(method: str, place: str, answer: str, edition: str) -> None:
 
 def test_every_method_has_an_answer_everywhere_and_every_place_a_method() -> None:
     book = Book("2023")
+    raceways = {row["raceway"] for row in book.table("raceway_dimensions").rows()}
+    assert set(METHODS) == CABLES | raceways
     for place in PLACES:
         answers = {method: verdict(method, place) for method in METHODS}
         allowed = [method for method, answer in answers.items() if answer == "meets"]
@@ -109,7 +113,10 @@ def test_moisture(method: str, wet: bool | None, answer: str) -> None:
     """334.12(B)."""
     told = None if wet is None else given("route.1.wet", wet)
     check = method_suits_moisture(Book("2023"), "route.1", given("route.1.method", method), told)
-    assert check.verdict.value == answer
+    assert worded(check) == answer
+    wet_methods = "methods_for_wet_places"
+    listed = (wet_methods, []) if answer == "falls short" else ("", [wet_methods])
+    assert shown(check) == ("route.1.method", "", *listed)
 
 
 @pytest.mark.parametrize("place", PLACES)
@@ -139,7 +146,10 @@ def test_wet_insulation(insulation: str, wet: bool, answer: str) -> None:
         given("route.1.insulation", insulation),
         given("route.1.inside_is_wet", wet),
     )
-    assert check.verdict.value == answer
+    assert worded(check) == answer
+    types, told = "wet_insulation_types", "route.1.inside_is_wet"
+    listed = (types, [told]) if answer == "falls short" else ("", [told, types])
+    assert shown(check) == ("route.1.insulation", "", *listed)
 
 
 def test_growth_of_a_long_plastic_run() -> None:
@@ -172,6 +182,13 @@ def test_expansion_fitting_from_a_quarter_inch_on(
     book = Book("2023")
     change = None if inches is None else given("route.1.length_change", inches, "in")
     fittings = None if planned is None else given("route.1.expansion_fittings_planned", planned, "")
-    assert run_free_to_grow(book, "route.1", change, fittings).verdict is answer
+    check = run_free_to_grow(book, "route.1", change, fittings)
+    assert worded(check) == answer.value
+    limit, needs = "expansion_fitting_from", "route.1.expansion_fittings"
+    if answer is Verdict.ASK:
+        assert shown(check) == ("route.1.length_change" if change else "", limit, "", [])
+    else:
+        remedy = needs if answer is Verdict.FALLS_SHORT else ""
+        assert shown(check) == ("route.1.expansion_fittings_planned", needs, remedy, [limit])
     needed = expansion_fittings(book, "route.1", change)
     assert (needed is None) is (inches is None)

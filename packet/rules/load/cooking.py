@@ -150,10 +150,8 @@ def _connected(group: str, book: Book, appliances: list[Appliance]) -> Entry:
 
 
 def _row(book: Book, number: Entry) -> dict[str, Any]:
-    for row in book.table("range_demand").rows():
-        if row["from"] <= number.value and (row["to"] is None or number.value <= row["to"]):
-            return row
-    raise LookupError(f"the range table has no row for {number.value}")
+    rows = book.table("range_demand").rows()
+    return next(row for row in rows if row["to"] is None or number.value <= row["to"])
 
 
 def _symbols(appliances: list[Appliance]) -> dict[str, Entry]:

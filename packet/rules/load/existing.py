@@ -6,6 +6,7 @@ from packet.codebook import Book
 from packet.ledger import Entry, computed, total
 from packet.rules.load.dwelling import (
     COMFORT,
+    COOLING,
     HEATING,
     DwellingLoads,
     Line,
@@ -135,8 +136,8 @@ def existing_worksheet(
 def _larger(book: Book, loads: DwellingLoads) -> Entry:
     """Return the larger of all cooling and all heating, at nameplate."""
     cite = book.cite("existing_method_with_new_heating_or_cooling")
-    cooling = [one.connected(book) for one in loads.of("air conditioning", "heat pump")]
-    heating = [one.connected(book) for one in loads.of(*sorted(HEATING))]
+    cooling = [one.connected(book) for one in loads.of(*COOLING)]
+    heating = [one.connected(book) for one in loads.of(*HEATING)]
     name = "load.existing.comfort"
     if not (cooling and heating):
         return total(name, cite, "S", cooling or heating)

@@ -58,7 +58,8 @@ def measured_worksheet(
     )
     new = [(one, managed(book, one, supply, one.connected(book))) for one in loads.loads if one.new]
     parts = [grown, *(entry for _, entry in new)]
-    charging = [entry for load, entry in new if load.kind == CHARGER]
+    chargers = [(load, entry) for load, entry in new if load.kind == CHARGER]
+    charging = [entry for _, entry in chargers]
     foot = close(book, METHOD, supply, parts, cite, charging, readings)
     lines = (
         Line(peak),
@@ -76,7 +77,7 @@ def measured_worksheet(
         foot.check,
         foot.with_share,
         tuple(charging),
-        new_of(new),
+        new_of(chargers),
         disputed=tuple(points),
     )
 

@@ -150,8 +150,10 @@ def _qualifies(
         return False
     if method == "existing":
         return True
-    checks = measured_demand_counts(book, loads.measured, sides) if loads.measured else ()
-    return bool(checks) and all(one.verdict in (Verdict.MEETS, Verdict.NOTE) for one in checks)
+    return loads.measured is not None and all(
+        one.verdict in (Verdict.MEETS, Verdict.NOTE)
+        for one in measured_demand_counts(book, loads.measured, sides)
+    )
 
 
 def _method(
@@ -173,7 +175,7 @@ def _method(
         return method, smallest, _conditions(book, loads, sides, smallest.method)
     wanted = next((sheet for sheet in sheets if sheet.method == given.value), None)
     conditions = _conditions(book, loads, sides, str(given.value))
-    verdict = _given_verdict(book, given, wanted, supply, qualifying, conditions)
+    verdict = _given_verdict(given, wanted, supply, qualifying, conditions)
     sheet = smallest if wanted is None or verdict is Verdict.FALLS_SHORT else wanted
     method = chosen("load.method", sheet.method, cite, given=given, **totals)
     remedy = chosen("load.method_that_applies", smallest.method, cite, **totals)
@@ -189,7 +191,6 @@ def _method(
 
 
 def _given_verdict(
-    book: Book,
     given: Entry,
     wanted: Worksheet | None,
     supply: Supply,
@@ -198,13 +199,15 @@ def _given_verdict(
 ) -> Verdict:
     if given.value in qualifying:
         return Verdict.MEETS
-    if given.value == "existing" and wanted is None and supply.carries_whole_dwelling:
-        return Verdict.ASK if not book.knows("existing_first") else Verdict.FALLS_SHORT
+    if given.value != "optional" and not supply.existing:
+        return Verdict.FALLS_SHORT
     if supply.carries_whole_dwelling is None:
         return Verdict.ASK
-    asks = any(one.verdict is Verdict.ASK for one in conditions)
+    if wanted is None:
+        shares_unknown = given.value == "existing" and supply.carries_whole_dwelling
+        return Verdict.ASK if shares_unknown else Verdict.FALLS_SHORT
     short = any(one.verdict is Verdict.FALLS_SHORT for one in conditions)
-    return Verdict.ASK if asks and not short and supply.existing else Verdict.FALLS_SHORT
+    return Verdict.ASK if conditions and not short else Verdict.FALLS_SHORT
 
 
 def _conditions(
@@ -399,7 +402,7 @@ def largest_continuous_current(book: Book, sheet: Worksheet, supply: Supply, roo
     if sheet.least_new_load is not None:
         limits["least"] = sheet.least_new_load
         least = sheet.least_new_load.value
-    if room.value * supply.voltage.value < least or room.value <= quantity(0, "A"):
+    if room.value * supply.voltage.value < least:
         return chosen(name, quantity(0, "A"), cite, **limits)
     return computed(name, "I", cite, I=room)
 

@@ -13,6 +13,7 @@ from packet.rules.load.dwelling import (
     CHARGER,
     COMFORT,
     COOKING,
+    COOLING,
     DRYER,
     HEATING,
     MOTORS,
@@ -87,7 +88,7 @@ def standard_worksheet(
     parts = _parts(book, loads, [line.entry for line in head])
     chargers = [(load, _charger(book, load, supply)) for load in loads.of(CHARGER)]
     open_point = _open_point(book, loads, chargers)
-    among = open_point if open_point and readings.fastened_charger == "pool" else None
+    among = open_point if readings.fastened_charger == "pool" else None
     apart = [(load, entry) for load, entry in chargers if not (among and load.fastened)]
     if among:
         parts = replace(parts, fastened=among.demand)
@@ -233,11 +234,7 @@ def _dryers(book: Book, loads: DwellingLoads) -> Entry | None:
         return None
     table, stem = book.table("dryer_demand"), "load.standard.dryer"
     number = total(f"{stem}.count", table.cite, "n", [one.count for one in dryers])
-    row = next(
-        row
-        for row in table.rows()
-        if row["from"] <= number.value and (row["to"] is None or number.value <= row["to"])
-    )
+    row = next(row for row in table.rows() if row["to"] is None or number.value <= row["to"])
     inputs = {"f": table.entry(f"{stem}.factor", "factor", row)}
     factor = "f"
     if row["less_each"] is not None:
@@ -305,7 +302,7 @@ def _full(book: Book, name: str, loads: list[Load]) -> Entry | None:
 def _comfort(book: Book, loads: DwellingLoads) -> tuple[Entry | None, tuple[Load, ...]]:
     """Heating or cooling, whichever is larger; and the loads whose motors may be the largest."""
     cite = book.cite("noncoincident_loads")
-    cooling = [one.connected(book) for one in loads.of("air conditioning", "heat pump")]
+    cooling = [one.connected(book) for one in loads.of(*COOLING)]
     heating = _heating(book, loads)
     motors = tuple(one for one in loads.loads if one.kind in MOTORS)
     name = "load.standard.comfort"
