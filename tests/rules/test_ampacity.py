@@ -462,3 +462,9 @@ def test_each_step_of_the_ampacity_is_a_calculation_by_itself(edition: str) -> N
     assert names == ["I_t", "f_a", "f_n"]
     (cell,) = part.table_ampacity.cite
     assert cell.at == "12\u00a0AWG, copper, 90 °C"
+
+
+def test_the_two_factors_of_a_part_keep_their_places() -> None:
+    found = ampacity(Book("2023"), conditions("EMT", ambient=45, together=10), "6")
+    assert decimal_of(found.ambient_factor) == Decimal("0.87")
+    assert decimal_of(found.adjustment_factor) == Decimal("0.5")

@@ -126,6 +126,9 @@ def feeder(
         (feeder("6", 60, "NM-B"), MEETS),
         (feeder("6", 70, "NM-B"), SHORT),
         (feeder("6", 70, "UF-B"), SHORT),
+        # 310.15(C): ten wires together leave the cable 75 x 0.50 = 37.5 A, next size up 40
+        (feeder("6", 40, "NM-B", together=10), MEETS),
+        (feeder("6", 45, "NM-B", together=10), SHORT),
         # 240.4(D): 10 AWG has 35 A at 75 degrees and may have 30
         (feeder("10", 30), MEETS),
         (feeder("10", 35), SHORT),
