@@ -650,6 +650,10 @@ class Reading:
     outside: str
 
 
+LONG_GROUP = 4
+"""More rows than this are not kept whole on a page that others have begun."""
+
+
 @dataclass(frozen=True)
 class ReadingGroup:
     """Readings taken in one condition.
@@ -669,6 +673,11 @@ class ReadingGroup:
     rows: tuple[Reading, ...]
     hazards: tuple[Hazard, ...] = ()
     gate: Gate | None = None
+
+    @property
+    def is_long(self) -> bool:
+        """Whether it takes most of a page, so that it begins one."""
+        return len(self.rows) > LONG_GROUP
 
 
 @dataclass(frozen=True)

@@ -165,7 +165,7 @@ def test_only_another_language_pays_for_reading_catalogs() -> None:
 def quick_print(monkeypatch: pytest.MonkeyPatch) -> None:
     """Stop before the layout, which takes the time."""
     monkeypatch.setattr(
-        render, "pdf", lambda sheets, paper, _=(): render.html(sheets, paper).encode()
+        render, "pdf", lambda sheets, paper, *_: render.html(sheets, paper).encode()
     )
 
 
