@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -557,6 +558,45 @@ def disputed_share(
         else computed(name, "S / V", book.cite("load_rounding"), S=foot.total, V=supply.voltage)
     )
     return Disputed("continuous_share", taken, foot.total, other)
+
+
+def finished(
+    book: Book,
+    method: str,
+    supply: Supply,
+    lines: tuple[Line, ...],
+    foot: Result,
+    chargers: list[tuple[Load, Entry]],
+    points: Sequence[Disputed] = (),
+    *,
+    least_new_load: Entry | None = None,
+    pool: Pool | None = None,
+) -> Worksheet:
+    """Return the worksheet of any method; with vehicle charging, its share is one more dispute.
+
+    Parameters
+    ----------
+    chargers : list of (Load, Entry)
+        Each vehicle charging load with what the method counts for it. [VA]
+    points : sequence of Disputed
+        The disputes of this method.
+    """
+    charging = [entry for _, entry in chargers]
+    share = [disputed_share(book, method, supply, foot, charging)] if chargers else []
+    return Worksheet(
+        method,
+        lines,
+        foot.total,
+        foot.amperes,
+        foot.whole_amperes,
+        foot.check,
+        foot.with_share,
+        tuple(charging),
+        new_of(chargers),
+        least_new_load,
+        pool,
+        (*points, *share),
+    )
 
 
 def total_of_other_reading(

@@ -15,11 +15,10 @@ from packet.rules.load.dwelling import (
     Worksheet,
     close,
     disputed,
-    disputed_share,
+    finished,
     general_lines,
     managed_chargers,
     neither_comfort_nor_charger,
-    new_of,
     total_of_other_reading,
 )
 from packet.rules.load.optional import pool_of
@@ -115,22 +114,8 @@ def existing_worksheet(
             full=larger,
         )
         points.append(disputed(book, METHOD, "comfort", side, supply, other, charging, readings))
-    if chargers:
-        points.append(disputed_share(book, METHOD, supply, foot, charging))
-    return Worksheet(
-        METHOD,
-        lines,
-        foot.total,
-        foot.amperes,
-        foot.whole_amperes,
-        foot.check,
-        foot.with_share,
-        tuple(charging),
-        new_of(chargers),
-        None,
-        pool if charger_pooled else None,
-        tuple(points),
-    )
+    used = pool if charger_pooled else None
+    return finished(book, METHOD, supply, lines, foot, chargers, points, pool=used)
 
 
 def _larger(book: Book, loads: DwellingLoads) -> Entry:

@@ -13,9 +13,8 @@ from packet.rules.load.dwelling import (
     Supply,
     Worksheet,
     close,
-    disputed_share,
+    finished,
     managed,
-    new_of,
 )
 
 METHOD = "measured"
@@ -67,19 +66,7 @@ def measured_worksheet(
         *(Line(entry, name=load.name) for load, entry in new),
         Line(foot.total, subtotal=True),
     )
-    points = [disputed_share(book, METHOD, supply, foot, charging)] if charging else []
-    return Worksheet(
-        METHOD,
-        lines,
-        foot.total,
-        foot.amperes,
-        foot.whole_amperes,
-        foot.check,
-        foot.with_share,
-        tuple(charging),
-        new_of(chargers),
-        disputed=tuple(points),
-    )
+    return finished(book, METHOD, supply, lines, foot, chargers)
 
 
 def _peak(book: Book, measured: MeasuredDemand, supply: Supply) -> Entry:

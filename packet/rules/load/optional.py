@@ -13,11 +13,10 @@ from packet.rules.load.dwelling import (
     Worksheet,
     close,
     disputed,
-    disputed_share,
+    finished,
     general_lines,
     managed_chargers,
     neither_comfort_nor_charger,
-    new_of,
     tiered,
     total_of_other_reading,
 )
@@ -84,22 +83,8 @@ def optional_worksheet(
         points.append(
             disputed(book, METHOD, "charger", readings.charger, supply, other, charging, readings)
         )
-    if chargers:
-        points.append(disputed_share(book, METHOD, supply, foot, charging))
-    return Worksheet(
-        METHOD,
-        lines,
-        foot.total,
-        foot.amperes,
-        foot.whole_amperes,
-        foot.check,
-        foot.with_share,
-        tuple(charging),
-        new_of(chargers),
-        None,
-        pool if pooled else None,
-        tuple(points),
-    )
+    used = pool if pooled else None
+    return finished(book, METHOD, supply, lines, foot, chargers, points, pool=used)
 
 
 def pool_of(book: Book, method: str, parts: list[Entry], cite: Citation) -> Pool:

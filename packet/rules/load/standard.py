@@ -28,10 +28,9 @@ from packet.rules.load.dwelling import (
     Worksheet,
     close,
     disputed,
-    disputed_share,
+    finished,
     general_lines,
     managed,
-    new_of,
 )
 
 METHOD = "standard"
@@ -110,23 +109,20 @@ def standard_worksheet(
         points.append(
             disputed(book, METHOD, "fastened_charger", side, supply, other, charging, readings)
         )
-    if chargers:
-        points.append(disputed_share(book, METHOD, supply, foot, charging))
-    return Worksheet(
+    return finished(
+        book,
         METHOD,
+        supply,
         lines,
-        foot.total,
-        foot.amperes,
-        foot.whole_amperes,
-        foot.check,
-        foot.with_share,
-        tuple(charging),
-        new_of(chargers),
-        book.figure("vehicle_charger_minimum_load")
+        foot,
+        chargers,
+        points,
+        least_new_load=book.figure("vehicle_charger_minimum_load")
         if book.has("vehicle_charger_minimum_load")
         else None,
-        among.pool if among and any(load.new and load.fastened for load, _ in chargers) else None,
-        tuple(points),
+        pool=among.pool
+        if among and any(load.new and load.fastened for load, _ in chargers)
+        else None,
     )
 
 
