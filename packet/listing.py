@@ -7,7 +7,7 @@ from pathlib import Path
 
 from packet import words
 from packet.ledger import Entry, Ledger
-from packet.showing import show, show_citation, show_formula
+from packet.showing import show_citation, show_formula, show_in_full
 
 
 def listed(ledger: Ledger) -> list[dict[str, object]]:
@@ -17,7 +17,7 @@ def listed(ledger: Ledger) -> list[dict[str, object]]:
             "name": entry.name,
             "label": words.word(entry.name).label,
             "kind": entry.kind.value,
-            "value": show(entry),
+            "value": show_in_full(entry),
             "unit": words.word(entry.name).unit,
             "formula": show_formula(entry) if entry.formula else "",
             "inputs": {symbol: source.name for symbol, source in entry.inputs},

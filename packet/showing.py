@@ -26,16 +26,22 @@ _ROOT = "\u221a"
 
 
 def show(entry: Entry) -> str:
-    """Return the value of `entry` as printed: number, no-break space, unit."""
+    """Return the value of `entry` as one works by it: number, no-break space, unit."""
     return show_value(entry.name, entry.value)
 
 
-def show_value(name: str, value: Any) -> str:
+def show_in_full(entry: Entry) -> str:
+    """Return the value of `entry` as it stands in a formula that is to be redone."""
+    return show_value(entry.name, entry.value, in_full=True)
+
+
+def show_value(name: str, value: Any, *, in_full: bool = False) -> str:
     """Return `value` printed as the glossary says for the ledger name `name`."""
     if isinstance(value, Quantity):
         word = words.word(name)
         number = magnitude(value, word.unit or "dimensionless")
-        shown = show_number(number, word.places, word.toward, fixed=word.fixed)
+        places = word.places if in_full else word.brief
+        shown = show_number(number, places, word.toward, fixed=word.fixed)
         if word.unit == "d":
             return f"{shown}{NO_BREAK_SPACE}{words.unit_word(word.unit, shown)}"
         return with_unit(shown, word.unit)
@@ -63,7 +69,7 @@ def show_formula(entry: Entry) -> str:
 
 def show_substituted(entry: Entry) -> str:
     """Return the formula with every symbol replaced by its shown value."""
-    shown = {symbol: show(source) for symbol, source in entry.inputs}
+    shown = {symbol: show_in_full(source) for symbol, source in entry.inputs}
     return _printed(ast.parse(entry.formula, mode="eval").body, shown)
 
 
@@ -140,7 +146,7 @@ def stamp(ledger: Ledger) -> str:
     same in every language.
     """
     with speaking(ENGLISH):
-        lines = [f"{entry.name}={show(entry)}|{entry.formula}" for entry in ledger]
+        lines = [f"{entry.name}={show_in_full(entry)}|{entry.formula}" for entry in ledger]
     lines += [f"{check.name}={check.verdict.value}" for check in ledger.checks.values()]
     code = hashlib.sha256("\n".join(lines).encode()).hexdigest().upper()
     return f"{code[:4]}-{code[4:6]}"

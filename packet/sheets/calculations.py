@@ -10,9 +10,9 @@ from packet.language import said
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict
 from packet.sheets import views
 from packet.showing import (
-    show,
     show_citation,
     show_formula,
+    show_in_full,
     show_section,
     show_source,
     show_substituted,
@@ -130,14 +130,14 @@ def _block(ledger: Ledger, entry: Entry, rows: dict[str, str]) -> views.Calculat
             views.CalculationInput(
                 symbol if entry.formula else "",
                 words.word(source.name).label,
-                show(source),
+                show_in_full(source),
                 rows.get(source.name) or show_source(source),
             )
             for symbol, source in entry.inputs
         ),
-        result=show(entry),
+        result=show_in_full(entry),
         source="; ".join(dict.fromkeys(show_section(citation) for citation in entry.cite)),
-        limit=f"{check.op.replace('>=', '≥').replace('<=', '≤')} {show(check.right)}"
+        limit=f"{check.op.replace('>=', '≥').replace('<=', '≤')} {show_in_full(check.right)}"
         if check and check.right
         else "",
         verdict=_VERDICTS.get(check.verdict.value, "") if check else "",  # type: ignore[arg-type]

@@ -8,7 +8,7 @@ import pytest
 
 from packet import words
 from packet.sheets import views
-from packet.showing import show
+from packet.showing import show, show_in_full
 from tests.demos.conftest import NAMES, planned, printed, sheets
 from tests.pages import checks
 from tests.pages.validators import VALIDATORS
@@ -27,7 +27,7 @@ def numbers(text: str) -> set[str]:
 def shown_numbers(name: str) -> set[str]:
     """Return every number with a unit that the ledger of a demo shows."""
     plan = planned(name)
-    texts = [show(entry) for entry in plan.ledger]
+    texts = [form(entry) for entry in plan.ledger for form in (show, show_in_full)]
     texts += [citation.at for entry in plan.ledger for citation in entry.cite]
     texts += [citation.at for check in plan.ledger.checks.values() for citation in check.cite]
     texts += [citation.confirmed for entry in plan.ledger for citation in entry.cite]
