@@ -8,7 +8,6 @@ from packet import words
 from packet.ledger import Verdict
 from packet.plans.branch_circuit import Plan
 from packet.procedure import Panel, Procedure, build_procedure
-from packet.procedure.library import library
 from packet.sheets import views
 from packet.sheets.buying import buy
 from packet.sheets.calculations import calculations
@@ -82,12 +81,10 @@ def _incomplete(plan: Plan) -> bool:
 
 def shortfall_sheets(plan: Plan, letters: str) -> tuple[views.Sheet, ...]:
     """Return `letters` of summary, load worksheet and calculations: all there is without a plan."""
-    stops = tuple(
-        text for name, text in library().exits.items() if name != "who" and "{{" not in text
-    )
+    load = load_worksheet(plan)
     sheets: tuple[views.Sheet, ...] = (
-        summary(plan, letters, stop_if=stops, power_off="", trips=0),
-        load_worksheet(plan),
+        summary(plan, load, letters, power_off="", trips=0),
+        load,
         calculations(plan.ledger, letters),
     )
     return tuple(sheet for sheet in sheets if sheet.letter in letters)
@@ -108,13 +105,16 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
     ledger = plan.ledger
     procedure = build_procedure(ledger, rows(plan.installed), plan.book)
     bought = buy(plan.shopping, ledger)
+    load = load_worksheet(plan)
     return (
         summary(
             plan,
+            load,
             WORKING,
-            stop_if=tuple(one.text for one in procedure.exits),
             power_off=words.word("power_off.from_to").label.format(
-                first=_first_dead(procedure), last=_last_dead(procedure)
+                hours=show(ledger["power_off_hours"]),
+                first=_first_dead(procedure),
+                last=_last_dead(procedure),
             ),
             trips=len(bought.trips),
         ),
@@ -126,7 +126,7 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
         permit(procedure, ledger),
         one_line(plan),
         directory(plan.picture),
-        load_worksheet(plan),
+        load,
         calculations(ledger, WORKING),
         as_built(procedure),
     )

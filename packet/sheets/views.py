@@ -218,15 +218,14 @@ class Summary:
     first : tuple of OpenQuestion
         What must be true or known first, at most 4.
     key_values : tuple of KeyValue
-        At most 10; 7 where there are 4 questions, so that the sheet stays one page.
+        At most 10, or 4 where there are 4 questions, so that the sheet stays one page.
     hours, trips, cost, people, power_off : str
         What the job takes: hours of work, trips to a store, cost of materials, people
         needed at the heaviest step, time without power.
-    stop_if : tuple of str
-        When to stop and call a licensed electrician; at most 3, each ending the sentence
-        "Stop and call a licensed electrician if ...".
     unconfirmed : str, optional
         Sheet that lists the figures which nobody has compared with a published copy.
+    more : tuple of OpenQuestion, optional
+        Further questions, which stand on the back.
     """
 
     letter: ClassVar[str] = "A"
@@ -245,8 +244,8 @@ class Summary:
     cost: str
     people: str
     power_off: str
-    stop_if: tuple[str, ...]
     unconfirmed: str = ""
+    more: tuple[OpenQuestion, ...] = ()
 
 
 # ---------------------------------------------------------------------------------- B buy
