@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import hashlib
 import re
+from collections.abc import Callable
 from datetime import date
 from typing import Any
 
@@ -67,9 +68,12 @@ def show_formula(entry: Entry) -> str:
     return _printed(ast.parse(entry.formula, mode="eval").body, {})
 
 
-def show_substituted(entry: Entry) -> str:
-    """Return the formula with every symbol replaced by its shown value."""
-    shown = {symbol: show_in_full(source) for symbol, source in entry.inputs}
+def show_substituted(entry: Entry, mark: Callable[[Entry], str] = lambda _: "") -> str:
+    """Return the formula with every symbol replaced by its shown value and the `mark` of it."""
+    shown = {
+        symbol: NO_BREAK_SPACE.join(filter(None, (show_in_full(source), mark(source))))
+        for symbol, source in entry.inputs
+    }
     return _printed(ast.parse(entry.formula, mode="eval").body, shown)
 
 

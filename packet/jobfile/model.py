@@ -214,6 +214,7 @@ class EnergyManagement(Section):
     """A system that holds the current of the service below a limit."""
 
     limit: Given[Quantity]
+    installed: Given[bool] | None
     listed: Given[bool] | Unknown | None
     access_restricted: Given[bool] | Unknown | None
     monitors_service: Given[bool] | Unknown | None
@@ -227,6 +228,8 @@ class Service(Section):
     system: Given[str] | Unknown
     conductor: Given[ConductorSize] | Unknown | None
     material: Given[str] | Unknown | None
+    conductor_type: Given[str] | None
+    electrode_conductor: Given[ConductorSize] | Unknown | None
     disconnect_location: Given[str] | None
     energy_management: EnergyManagement | None
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from packet import words
-from packet.ledger import Verdict
+from packet.ledger import Ledger, Verdict
 from packet.plans.branch_circuit import Plan
 from packet.procedure import Panel, Procedure, build_procedure
 from packet.sheets import views
@@ -72,7 +72,14 @@ def frame(plan: Plan) -> views.Frame:
         stamp=stamp(ledger),
         issued=show(ledger["work.written"]),
         revision=words.word("frame.first_revision").label,
+        address=show(ledger["site.address"]),
+        prepared_by=_first_told(ledger, "people.installer", "people.owner"),
+        phone=_first_told(ledger, "people.installer_phone", "people.owner_phone"),
     )
+
+
+def _first_told(ledger: Ledger, *names: str) -> str:
+    return next((show(ledger[name]) for name in names if name in ledger), "")
 
 
 def _incomplete(plan: Plan) -> bool:

@@ -42,7 +42,7 @@ class Reader(StrEnum):
 
 @dataclass(frozen=True)
 class Frame:
-    """What stands on every page.
+    """What stands on every page, or in the title block of a sheet.
 
     Parameters
     ----------
@@ -59,6 +59,8 @@ class Frame:
         Date of issue, ``YYYY-MM-DD``; also the date inside the PDF.
     revision : str
         For example ``1``.
+    address, prepared_by, phone : str
+        Where the work is; who answers for the sheets.
     """
 
     job_number: str
@@ -67,6 +69,9 @@ class Frame:
     stamp: str
     issued: str
     revision: str
+    address: str = ""
+    prepared_by: str = ""
+    phone: str = ""
 
 
 # ------------------------------------------------------------------ parts of several sheets
@@ -844,16 +849,12 @@ class OneLine:
     ----------
     symbols : tuple of Symbol
         In the order the power flows.
-    address, designer, phone : str
     """
 
     letter: ClassVar[str] = "H"
     stem: ClassVar[str] = "one_line"
 
     symbols: tuple[Symbol, ...]
-    address: str
-    designer: str
-    phone: str
 
 
 # ---------------------------------------------------------------------------- J directory

@@ -16,6 +16,9 @@ FRAME = v.Frame(
     stamp="7F3A-91",
     issued="2026-09-14",
     revision="1",
+    address="31 Tamarack Lane, Alder Point",
+    prepared_by="Rosalind Achterberg",
+    phone="555-0142",
 )
 
 LONG_FRAME = replace(
@@ -504,9 +507,7 @@ PERMIT = v.Permit(
     ),
 )
 
-ONE_LINE = v.OneLine(
-    ONE_LINE_SYMBOLS, "31 Tamarack Lane, Alder Point", "Rosalind Achterberg", "555-0117"
-)
+ONE_LINE = v.OneLine(ONE_LINE_SYMBOLS)
 
 
 def _same(number: int, text: str) -> v.DirectoryRow:
@@ -1133,7 +1134,7 @@ EMPTIEST = v.SheetSet(
         v.Torque((v.TorqueGroup("Panel", (v.TorqueRow("1", "Lug", "", "", "", ""),)),), ""),
         v.Readings((v.ReadingGroup("Dead", (v.Reading("1", "V", "", "", "", "", ""),)),)),
         v.Permit("", "", "", (), (), ()),
-        v.OneLine((v.Symbol("utility", "1", "Utility"),), "", "", ""),
+        v.OneLine((v.Symbol("utility", "1", "Utility"),)),
         v.Directory("Panel", "", "", "", (), ()),
         v.LoadWorksheet("", "", "", ()),
         v.Calculations((), ()),
