@@ -1281,6 +1281,7 @@ class Scope:
     address : str
         Where the work is.
     valid_until, starts, ends : str
+        Of the offer; a request leaves them to whoever offers.
     work : tuple of WorkItem
     included, not_included : tuple of str
     assumptions : tuple of Assumption
@@ -1297,6 +1298,8 @@ class Scope:
     payments : tuple of Payment
         Empty where no terms were given: then a line to write on.
     warranty : str
+    inspected : str
+        Day before which the final inspection does not come; on an offer only.
     """
 
     letter: ClassVar[str] = "S"
@@ -1322,6 +1325,7 @@ class Scope:
     total: str
     payments: tuple[Payment, ...]
     warranty: str
+    inspected: str = ""
 
 
 # ------------------------------------------------------------ P permit summary (permit set)
