@@ -30,7 +30,7 @@ MOST_TELLING = ("overcurrent_carries_load", "ground_fault_protection_is_there")
 MOST_QUESTIONS = 4
 """Open questions on the front; further ones stand on the back."""
 
-ROWS = (10, 8, 7, 5, 4)
+ROWS = (10, 8, 6, 4, 3)
 """Key values that leave room on one page, by the number of questions above them."""
 
 SHORTFALL_ROWS = (6, 4, 3, 2, 1)

@@ -223,7 +223,7 @@ class Summary:
     first : tuple of OpenQuestion
         What must be true or known first, at most 4.
     key_values : tuple of KeyValue
-        At most 10, or 4 where there are 4 questions, so that the sheet stays one page.
+        At most 10, or 3 where there are 4 questions, so that the sheet stays one page.
     hours, trips, cost, people, power_off : str
         What the job takes: hours of work, trips to a store, cost of materials, people
         needed at the heaviest step, time without power.

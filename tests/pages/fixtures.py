@@ -813,7 +813,7 @@ READY_IF = v.SheetSet(
                     v.Blank("Answer"),
                 ),
             ),
-            key_values=KEY_VALUES[:4],
+            key_values=KEY_VALUES[:3],
         ),
         *ORDINARY.sheets[1:],
     ),
