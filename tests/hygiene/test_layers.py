@@ -27,7 +27,7 @@ LAYERS = (
     ("ledger",),
     ("versions",),
     ("words", "problems", "quantities", "resources"),
-    ("files", "libraries", "mark", "workers"),
+    ("files", "libraries", "mark", "pint_alone", "textdata", "workers"),
     ("language",),
 )
 """Top to bottom; a module may import from its own layer and from those below."""
