@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from packet import resources, words
+from packet import facts, resources, words
 from packet.findings import render_text
 from packet.ledger import Entry, Ledger
 from packet.plans.shopping import MaterialLine, Shopping, Sums
@@ -71,6 +71,7 @@ def _item(line: MaterialLine, ledger: Ledger) -> views.BuyItem:
         "facts": [show(fact) for fact in line.facts],
         "boxes": list(_boxes(line, ledger)),
         "v": lambda name: show(ledger[name]),
+        "fact": lambda name: facts.fact(f"fact.{name}", ledger),
     }
     pieces = " + ".join(f"{show(count)} × {show(length)}" for count, length in line.pieces)
     return views.BuyItem(

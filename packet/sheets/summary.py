@@ -122,9 +122,13 @@ class _Shown:
         texts = resources.texts("summary")
         deciding = self.plan.load.worksheet.deciding
         ledger = self.plan.ledger
-        filled = Filled(ledger, {"methods": methods(self.plan), "load": show(deciding)})
+        current = self.plan.current
+        told = {"methods": methods(self.plan), "load": show(deciding), "current": current.name}
+        filled = Filled(ledger, told)
         for line in filled.chosen(texts["key_values"]):
             entry = deciding if "load" in line else ledger.get(line["of"])
+            if line.get("of") == "current":
+                entry = current
             yield views.KeyValue(
                 line["item"],
                 filled.text(line["value"]),

@@ -266,6 +266,14 @@ def test_cable_by_the_foot_is_bought_in_whole_feet() -> None:
     assert decimal_of(line.cost) == 200
 
 
+def test_a_price_by_the_foot_of_what_is_counted_gives_no_cost() -> None:
+    box = Offer(given("material.4.price_per_foot", "4.00", "USD/ft"))
+    listed = bill({"outlet-metal-box": box})
+    line = next(line for line in listed.lines if line.id == "outlet-metal-box")
+    assert (line.price, line.cost) == (box.price, None)
+    assert not listed.complete
+
+
 def test_a_price_for_a_whole_coil() -> None:
     coil = Offer(given("material.1.price", "190", "USD"), stock=(feet(1, 60),))
     line = bill({"nm-b-6-3-cable": coil}).lines[0]
@@ -296,7 +304,8 @@ def test_a_bill_without_tax_and_a_complete_one() -> None:
     "method",
     ["NM-B", "UF-B", "SER", "MC", "EMT", "PVC-40", "PVC-80", "RMC", "FMC", "LFMC", "LFNC-B", "ENT"],
 )
-def test_every_material_has_its_words(method: str) -> None:
+@pytest.mark.parametrize("charging", [True, False])
+def test_every_material_has_its_words(method: str, *, charging: bool) -> None:
     trade = None if method in {"NM-B", "UF-B", "SER", "MC"} else "1"
     planned = run(
         method,
@@ -324,7 +333,7 @@ def test_every_material_has_its_words(method: str) -> None:
     ]
     for need in needs:
         words = TEXTS[need.kind]
-        shown = {"facts": [show(fact) for fact in need.facts]}
+        shown = {"facts": [show(fact) for fact in need.facts], "fact": lambda _: charging}
         assert all(render_text(words[key], shown) for key in ("name", "marks", "swap"))
         assert words["trip"] in {"home center", "supply house"}
 
