@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from dataclasses import fields, is_dataclass, replace
 from decimal import Decimal
@@ -9,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from packet import render
 from packet.ledger import Verdict
 from packet.sheets import views
 from packet.sheets.calculations import numbers
@@ -400,3 +402,19 @@ def test_each_result_names_the_rows_that_use_it(reader: str) -> None:
     named = {place for places in users.values() for place in places if place.startswith("L-")}
     assert named
     assert named <= set(blocks)
+
+
+def test_each_sheet_a_plan_reviewer_gets_says_who_answers_for_it() -> None:
+    for reader, letters in (("permit", "HKL"), ("clipboard", "H")):
+        page = render.html(sheets("driveway-pedestal", reader), "letter")
+        parts = page.split('<section class="sheet ')[1:]
+        blocks = {
+            re.search(r'data-letter="(.)"', part)[1]: part.partition('class="title-block"')[2]  # type: ignore[index]
+            for part in parts
+            if 'class="title-block"' in part
+        }
+        assert "".join(blocks) == letters
+        frame = sheets("driveway-pedestal", reader).frame
+        for block in blocks.values():
+            for told in (frame.address, frame.prepared_by, frame.phone, frame.stamp, frame.edition):
+                assert html.escape(told, quote=False).replace("'", "&#39;") in block
