@@ -8,13 +8,15 @@ import sys
 from collections.abc import Sequence
 
 from packet import __version__
-from packet.commands import DONE, WRONG_USE, build, check, values, why
+from packet.commands import DONE, WRONG_USE, build, check, schema, start, values, why
 
 COMMANDS = (
+    start,
     check,
     build,
     values,
     why,
+    schema,
 )
 """In the order in which the help lists them."""
 

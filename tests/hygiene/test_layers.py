@@ -19,6 +19,7 @@ LAYERS = (
     ("plans",),
     ("findings", "facts"),
     ("rules",),
+    ("asking",),
     ("jobfile",),
     ("codebook",),
     ("showing", "listing"),
