@@ -8,10 +8,11 @@ import sys
 from collections.abc import Sequence
 
 from packet import __version__
-from packet.commands import DONE, WRONG_USE, build, check, schema, start, values, why
+from packet.commands import DONE, WRONG_USE, build, check, schema, start, survey, values, why
 
 COMMANDS = (
     start,
+    survey,
     check,
     build,
     values,

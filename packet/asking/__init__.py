@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from packet.asking.answers import Answers
 from packet.asking.dialog import Dialog
-from packet.asking.questions import Group, Question, Station, stations
+from packet.asking.questions import Group, Question, Station, are_numbered, stations
 from packet.asking.walk import Asked, walk
 from packet.asking.writing import job_text
 
@@ -19,6 +19,7 @@ __all__ = [
     "Group",
     "Question",
     "Station",
+    "are_numbered",
     "job_text",
     "stations",
     "walk",

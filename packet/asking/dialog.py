@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from packet import resources
 from packet.asking.answers import NO, NOT_KNOWN, YES, Answers, spelled
 from packet.asking.phrases import phrases
-from packet.asking.questions import stations
+from packet.asking.questions import are_numbered, stations
 from packet.asking.walk import Asked, open_questions, walk
 from packet.jobfile import JobFaults
 from packet.jobfile.schema import Key
@@ -295,18 +295,14 @@ def _takes(asked: Asked) -> list[str]:
 def _listed(key: Key) -> list[str]:
     """Return the choices of a key, with numbers where those cannot be mistaken for a choice."""
     choices = [f"{number} {choice}" for number, choice in enumerate(key.choices, 1)]
-    if not _may_be_numbered(key):
+    if not are_numbered(key):
         choices = list(key.choices)
     return ["    ".join(choices)]
 
 
-def _may_be_numbered(key: Key) -> bool:
-    return not any(re.fullmatch(r"[0-9]{1,2}", choice) for choice in key.choices)
-
-
 def _chosen(key: Key, text: str) -> str:
     """Return the choice with that number, or the text."""
-    if key.choices and _may_be_numbered(key) and re.fullmatch(r"[0-9]{1,2}", text):
+    if key.choices and are_numbered(key) and re.fullmatch(r"[0-9]{1,2}", text):
         number = int(text)
         if 0 < number <= len(key.choices):
             return key.choices[number - 1]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -28,7 +29,9 @@ class Question:
     opens : bool
         Whether the packet prints an open question where there is no answer.
     rows : int
-        Of a list: how many are printed on the survey sheet.
+        Of a list: how many lines are printed on the survey sheet.
+    short : str
+        Head of its column, where the lines of its list stand below each other.
     """
 
     key: Key
@@ -39,6 +42,7 @@ class Question:
     only_if: Condition = ()
     opens: bool = False
     rows: int = 0
+    short: str = ""
 
 
 @dataclass(frozen=True)
@@ -90,6 +94,11 @@ def stations() -> tuple[Station, ...]:
     )
 
 
+def are_numbered(key: Key) -> bool:
+    """Whether the choices of a key may be answered by their number, which none can be taken for."""
+    return not any(re.fullmatch(r"[0-9]{1,2}", choice) for choice in key.choices)
+
+
 def _question(path: str, line: dict[str, Any]) -> Question:
     return Question(
         keys()[path],
@@ -100,4 +109,5 @@ def _question(path: str, line: dict[str, Any]) -> Question:
         tuple((name, tuple(values)) for name, values in line.get("only_if", {}).items()),
         "opens" in line,
         int(line.get("rows", 0)),
+        line.get("short", ""),
     )

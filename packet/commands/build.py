@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import errno
 import gc
-import os
 import sys
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
-from packet.commands import FAULTS, WRONG_USE, add_job, plan_of, status
+from packet.commands import FAULTS, WRONG_USE, add_job, plan_of, status, written
 from packet.language import speaking
 from packet.resources import PAPERS, PRINTS, language_of, languages
 
@@ -91,7 +89,7 @@ def run(options: argparse.Namespace) -> int:
             print(f"packet: nothing was printed: {fault}", file=sys.stderr)
             return FAULTS
     try:
-        targets = _written(options.out, contents)
+        targets = written(options.out, contents)
     except OSError as fault:
         print(f"packet: cannot write to `{options.out}`: {fault.strerror}", file=sys.stderr)
         return WRONG_USE
@@ -120,29 +118,6 @@ def _attached(job: Path, ledger: Ledger) -> list[Attached]:
             "Data",
         ),
     ]
-
-
-def _written(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
-    """Write all files whole or none; older ones stay until every new one is complete."""
-    folder.mkdir(parents=True, exist_ok=True)
-    parts = {folder / f".{name}.part": folder / name for name in contents}
-    try:
-        for part, content in zip(parts, contents.values(), strict=True):
-            with part.open("wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-        for target in parts.values():
-            if target.is_dir():
-                raise IsADirectoryError(errno.EISDIR, "a folder has the name of a file", target)
-        for part, target in parts.items():
-            part.replace(target)
-    except OSError:
-        for part in parts:
-            if part.is_file():
-                part.unlink()
-        raise
-    return list(parts.values())
 
 
 @contextmanager

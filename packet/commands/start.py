@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from packet.commands import DONE, FAULTS, WRONG_USE
+from packet.commands import DONE, FAULTS, WRONG_USE, written
 
 if TYPE_CHECKING:
     from packet.asking import Answers, Asked
@@ -89,7 +89,7 @@ def _write_whole(job: Path, answers: Answers) -> int:
     from packet.asking import job_text
 
     answers.job()
-    _write(job, job_text(answers))
+    written(job.parent, {job.name: job_text(answers).encode()})
     print(job)
     return DONE
 
@@ -105,7 +105,7 @@ def _talk(job: Path, kept: Path, answers: Answers) -> int:
         words = "kept" if dialog.answers.said else "nothing_yet"
         print(phrases()[words].format(file=kept, job=job))
         return FAULTS
-    _write(job, job_text(dialog.answers))
+    written(job.parent, {job.name: job_text(dialog.answers).encode()})
     print(f"\n{phrases()['written'].format(file=job)}")
     try:
         whole = dialog.answers.job()
@@ -158,18 +158,7 @@ def _keep(kept: Path, answers: Answers) -> None:
     from packet.asking.phrases import phrases
 
     lines = [phrases()["kept_head"].format(job=kept.name), *answers.lines()]
-    _write(kept, "\n".join(lines) + "\n")
-
-
-def _write(path: Path, text: str) -> None:
-    """Write a whole file or none: what stands there stays until the new one is complete."""
-    part = path.with_name(f".{path.name}.part")
-    try:
-        part.write_text(text, "utf-8")
-        part.replace(path)
-    except OSError:
-        part.unlink(missing_ok=True)
-        raise
+    written(kept.parent, {kept.name: ("\n".join(lines) + "\n").encode()})
 
 
 def _agreed(words: str, **names: object) -> bool:
