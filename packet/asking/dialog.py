@@ -18,8 +18,8 @@ from packet.jobfile.schema import Key
 from packet.jobfile.values import units_of
 from packet.problems import Problem, plain
 
-WIDEST = 96
-"""Longest line on a wide terminal."""
+NARROWEST, WIDEST = 40, 96
+"""Width of the lines, whatever the terminal."""
 
 SEVERAL = ("choices", "quantities", "spaces")
 """Types of keys that take several values."""
@@ -73,10 +73,17 @@ class Dialog:
 
     # ------------------------------------------------------------------------ what is printed
 
+    @property
+    def _width(self) -> int:
+        return max(NARROWEST, min(WIDEST, shutil.get_terminal_size().columns - 1))
+
     def _tell(self, text: str, indent: str = "") -> None:
-        width = min(WIDEST, shutil.get_terminal_size().columns - 1)
-        for line in plain(text).splitlines() or [""]:
-            self.say(textwrap.fill(line, width, initial_indent=indent, subsequent_indent=indent))
+        further = " " * len(indent)
+        self.say(
+            textwrap.fill(
+                plain(text), self._width, initial_indent=indent, subsequent_indent=further
+            )
+        )
 
     def _caution(self) -> None:
         texts = resources.texts("questions")
@@ -97,7 +104,8 @@ class Dialog:
             self.say(f"== {head}")
             self._tell(phrases()["bring"].format(bring=asked.station.bring))
         title = _title(asked)
-        if before is None or title != _title(before):
+        same = before is not None and before.group == asked.group and asked.is_gate
+        if not same and (before is None or title != _title(before)):
             self.say("")
             self.say(f"-- {title}")
 
@@ -109,20 +117,22 @@ class Dialog:
         more = self.suggest(asked, self.answers)
         if more:
             self._tell(more, "  ")
-        for line in _takes(asked):
-            self._tell(line, "  ")
+        self._tell(_takes(asked), "  ")
+        if asked.question.key.choices and not asked.is_gate:
+            for line in _in_columns(asked.question.key, self._width - 4):
+                self.say(f"    {line}")
 
     def _more(self, asked: Asked) -> None:
         key = asked.question.key
         self._tell(phrases()["why"].format(why=asked.question.why), "  ")
         self._tell(phrases()["in_the_file"].format(path=asked.path, says=key.help), "  ")
         if key.example:
-            self._tell(phrases()["other"].format(example=key.example), "  ")
+            self._tell(phrases()["for_example"].format(example=key.example), "  ")
 
     def _show(self, problem: Problem, asked: Asked, tried: Answers) -> None:
-        self._tell(f"{problem.error[:1].upper()}{problem.error[1:]}.", "  ! ")
+        self._tell(_as_sentence(problem.error), "  ! ")
         if problem.help:
-            self._tell(f"{problem.help[:1].upper()}{problem.help[1:]}.", "    ")
+            self._tell(_as_sentence(problem.help), "    ")
         if tried.path_at(problem.span.line) != asked.path:
             self._tell(phrases()["earlier"], "    ")
 
@@ -255,6 +265,10 @@ class Dialog:
         return True
 
 
+def _as_sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith('?') else '.'}"
+
+
 def _title(asked: Asked) -> str:
     """Return the group, with the number of the line that is asked about."""
     number = asked.line.rpartition(".")[2]
@@ -273,31 +287,46 @@ def _cost(asked: Asked) -> str:
     return "unknown_opens" if asked.question.opens else "unknown_chosen"
 
 
-def _takes(asked: Asked) -> list[str]:
-    """Return what an answer may be."""
+def _takes(asked: Asked) -> str:
+    """Return what an answer may be, in one line."""
     key = asked.question.key
-    end = (
-        "" if asked.needed else f"; {phrases()['means_no' if asked.is_gate else 'may_be_left_out']}"
-    )
-    if asked.is_gate or key.type == "yes/no":
-        return [f"({phrases()['yes_or_no']}{end})"]
-    if key.choices:
-        head = phrases()["several_of" if key.type == "choices" else "one_of"]
-        return [f"({head.rstrip(':')}{end})", *_listed(key)]
-    form = key.type if key.type in phrases() else "number" if key.type == "count" else "other"
-    if form == "text" or key.type == "text":
-        form = "other"
+    silence = "means_no" if asked.is_gate else "may_be_left_out"
+    end = "" if asked.needed else f"; {phrases()[silence]}"
     units = units_of(key).replace("`", "") if key.units else ""
-    example = key.example.strip("[]")
-    return [f"({phrases()[form].format(units=units, example=example)}{end})"]
+    form = phrases()[_form(asked)].format(units=units, example=key.example.strip("[]"))
+    return f"({form}{end})"
 
 
-def _listed(key: Key) -> list[str]:
-    """Return the choices of a key, with numbers where those cannot be mistaken for a choice."""
-    choices = [f"{number} {choice}" for number, choice in enumerate(key.choices, 1)]
-    if not are_numbered(key):
-        choices = list(key.choices)
-    return ["    ".join(choices)]
+def _form(asked: Asked) -> str:
+    """Return which phrase says how an answer is written."""
+    key = asked.question.key
+    if asked.is_gate or key.type == "yes/no":
+        return "yes_or_no"
+    if key.choices:
+        several = "several" if key.type == "choices" else "one"
+        return f"{several}_by_number" if are_numbered(key) else f"{several}_of"
+    return _FORMS.get(key.type, "such_as")
+
+
+_FORMS = {
+    "quantity": "quantity",
+    "quantities": "quantities",
+    "count": "number",
+    "number": "number",
+    "spaces": "spaces",
+    "date": "date",
+}
+
+
+def _in_columns(key: Key, width: int) -> list[str]:
+    """Return the choices of a key, with their numbers, in as few lines as fit."""
+    choices = list(key.choices)
+    if are_numbered(key):
+        choices = [f"{number:>2} {choice}" for number, choice in enumerate(choices, 1)]
+    wide = max(map(len, choices)) + 3
+    abreast = max(1, width // wide)
+    lines = [choices[at : at + abreast] for at in range(0, len(choices), abreast)]
+    return ["".join(f"{one:<{wide}}" for one in line).rstrip() for line in lines]
 
 
 def _chosen(key: Key, text: str) -> str:

@@ -95,8 +95,8 @@ def stations() -> tuple[Station, ...]:
 
 
 def are_numbered(key: Key) -> bool:
-    """Whether the choices of a key may be answered by their number, which none can be taken for."""
-    return not any(re.fullmatch(r"[0-9]{1,2}", choice) for choice in key.choices)
+    """Whether the choices of a key may be answered by their number: none looks like one."""
+    return not any(re.match(r"[0-9]{1,2}\b", choice) for choice in key.choices)
 
 
 def _question(path: str, line: dict[str, Any]) -> Question:

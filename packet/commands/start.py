@@ -71,17 +71,22 @@ def _before(options: argparse.Namespace, kept: Path, *, asks: bool) -> Answers |
             _complain("left_alone", file=options.job)
             return None
     source = options.answers
-    if kept.exists() and source is None:
-        if not asks:
-            _complain("answers_exist", file=kept)
-            return None
-        if not _agreed("go_on", file=kept):
-            _complain("left_alone", file=kept)
-            return None
+    in_the_way = kept.exists() and (source is None or (asks and not _same(source, kept)))
+    if in_the_way and not asks:
+        _complain("answers_exist", file=kept)
+        return None
+    if in_the_way and not _agreed("go_on" if source is None else "replace_answers", file=kept):
+        _complain("left_alone", file=kept)
+        return None
+    if in_the_way and source is None:
         source = kept
     if source is None:
         return Answers(str(kept))
     return Answers.read(source)
+
+
+def _same(one: Path, other: Path) -> bool:
+    return one.exists() and one.samefile(other)
 
 
 def _write_whole(job: Path, answers: Answers) -> int:

@@ -14,7 +14,11 @@ from pathlib import Path
 import pytest
 
 from packet import cli
+from packet.asking import walk
+from packet.asking.walk import open_questions
+from packet.commands import start as start_command
 from packet.jobfile import load_job
+from tests.asking.test_dialog import answered
 
 ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "jobs" / "garage-receptacle.yaml"
@@ -109,6 +113,15 @@ def test_a_place_that_cannot_be_written_is_told_without_a_trace(tmp_path: Path) 
     assert done.returncode == 0
 
 
+def test_materials_without_a_price_are_named_where_a_price_is_asked_for() -> None:
+    answers = answered("garage-receptacle", "prices.items.2.item")
+    asked = next(open_questions(answers))
+    text = start_command._suggest(asked, answers)
+    assert "nm-b-6-3-connector" in text
+    assert "nm-b-6-3-cable" not in text  # it has its price already
+    assert start_command._suggest(next(walk(answers)), answers) == ""
+
+
 class Terminal:
     """The command at a pseudo-terminal, as a person sees it."""
 
@@ -174,6 +187,17 @@ def test_a_person_at_a_terminal_stops_goes_on_and_is_asked_before_a_file_is_repl
     assert "site.address: 18 Tanbark Row" in (tmp_path / "job-answers.yaml").read_text("utf-8")
 
 
+def test_answers_of_an_earlier_talk_are_not_replaced_unasked(tmp_path: Path) -> None:
+    kept = tmp_path / "job-answers.yaml"
+    kept.write_text("site.address: Nobody's Lane\n", "utf-8")
+    (tmp_path / "a.yaml").write_text("site.address: 18 Tanbark Row\n", "utf-8")
+    terminal = Terminal(tmp_path, "--answers", "a.yaml")
+    terminal.wait_for("Replace them with those of this talk?")
+    terminal.type("no\n")
+    assert terminal.end() == 2
+    assert kept.read_text("utf-8") == "site.address: Nobody's Lane\n"
+
+
 def test_a_terminal_that_is_closed_loses_no_answer(tmp_path: Path) -> None:
     terminal = Terminal(tmp_path)
     terminal.wait_for("What is the address")
@@ -186,8 +210,6 @@ def test_a_terminal_that_is_closed_loses_no_answer(tmp_path: Path) -> None:
 
 def test_the_last_answer_writes_the_job_and_says_what_is_open(tmp_path: Path) -> None:
     """Gaps are told; without any, the verdict is, and the kept answers are not needed any more."""
-    from tests.asking.test_dialog import answered
-
     whole = answered("garage-receptacle").without("utility.available_fault_current")
     kept = tmp_path / "job-answers.yaml"
     kept.write_text("\n".join(whole.lines()), "utf-8")
