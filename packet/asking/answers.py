@@ -78,8 +78,14 @@ class Answers:
     source: Document | None = None
 
     @classmethod
-    def read(cls, path: Path) -> Answers:
+    def read(cls, path: Path, *, whole: bool = False) -> Answers:
         """Read a file of answers, which must have no fault.
+
+        Parameters
+        ----------
+        path : Path
+        whole : bool
+            Whether they must make a whole job: then what is missing is a fault too.
 
         Raises
         ------
@@ -88,7 +94,9 @@ class Answers:
         """
         document = read(path)
         flat = _Flat(document, _FaultsOfAnswers(str(path), document.lines))
-        flat.check(whole=False)
+        if whole:
+            flat.job()
+        flat.check()
         flat.faults.stop()
         said = {place: spelled_node(node) for place, (_, node) in flat.given.items()}
         return cls(str(path), said, document)
@@ -128,7 +136,7 @@ class Answers:
     def faults(self) -> list[Problem]:
         """Return what is wrong so far; what is not answered yet is not wrong."""
         self._flat.faults.found.clear()
-        self._flat.check(whole=False)
+        self._flat.check()
         return self._flat.faults.found
 
     def document(self) -> Document:
@@ -143,11 +151,8 @@ class Answers:
         JobFaults
             With every fault, also of what is missing.
         """
-        flat = self._flat
-        flat.faults.found.clear()
-        top = flat.top(whole=True)
-        flat.faults.stop()
-        return check(Document(self.file, top, flat.document.lines))
+        self._flat.faults.found.clear()
+        return self._flat.job()
 
     @cached_property
     def _flat(self) -> _Flat:
@@ -189,6 +194,8 @@ class _Flat:
         self.document = document
         self.faults = faults
         self.given: dict[str, tuple[Text, Node]] = {}
+        self.heads: dict[str, Text] = {}
+        """Sections and lists that have a line of their own, as in a job file."""
         for key, node in document.top.pairs:
             self._spread(key.value, key, node)
         self.around = {
@@ -202,6 +209,8 @@ class _Flat:
         """Keep a value under its path, or the values below it under theirs."""
         key = keys().get(starred(path))
         is_list = key is not None and key.type == "list"
+        if not isinstance(node, Text):
+            self.heads[path] = word
         if isinstance(node, Keys) and node.pairs:
             for name, inner in node.pairs:
                 self._spread(f"{path}.{name.value}", name, inner)
@@ -220,12 +229,18 @@ class _Flat:
         else:
             self.given[path] = (word, node)
 
-    def check(self, *, whole: bool) -> None:
-        """Note every fault there is."""
-        top = self.top(whole=whole)
+    def check(self) -> None:
+        """Note every fault there is in what is said so far."""
+        top = self.top(whole=False)
         if not self.faults.found:
             document = Document(self.faults.file, top, self.document.lines)
             check_so_far(document, self.faults, self._settled())
+
+    def job(self) -> Job:
+        """Return the job; raise JobFaults with every fault, also of what is missing."""
+        top = self.top(whole=True)
+        self.faults.stop()
+        return check(Document(self.faults.file, top, self.document.lines))
 
     def top(self, *, whole: bool) -> Keys:
         """Return the sections, lists and values; `whole` keeps ``unknown`` where it is a fault."""
@@ -259,11 +274,13 @@ class _Flat:
         branch.parts.setdefault(path.rpartition(".")[2], (_named(word, path), node))
 
     def _branch(self, root: _Branch, path: str, word: Text) -> _Branch:
-        branch = root
+        branch, at = root, ""
         for name in filter(None, path.split(".")):
-            inner = branch.parts.setdefault(name, _Branch(word.span))
+            at = f"{at}.{name}".lstrip(".")
+            span = self.heads.get(at, word).span
+            inner = branch.parts.setdefault(name, _Branch(span))
             if not isinstance(inner, _Branch):  # a value stands where a section should
-                inner = _Branch(word.span)
+                inner = _Branch(span)
             branch = inner
         return branch
 

@@ -82,7 +82,7 @@ def _before(options: argparse.Namespace, kept: Path, *, asks: bool) -> Answers |
         source = kept
     if source is None:
         return Answers(str(kept))
-    return Answers.read(source)
+    return Answers.read(source, whole=not asks)
 
 
 def _same(one: Path, other: Path) -> bool:
@@ -90,10 +90,9 @@ def _same(one: Path, other: Path) -> bool:
 
 
 def _write_whole(job: Path, answers: Answers) -> int:
-    """Write the job that is in a file of answers, if it has no fault."""
+    """Write the job that whole answers make."""
     from packet.asking import job_text
 
-    answers.job()
     written(job.parent, {job.name: job_text(answers).encode()})
     print(job)
     return DONE

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -65,8 +66,7 @@ class Person(Talk):
 @pytest.mark.parametrize("name", NAMES)
 def test_everything_that_a_demo_says_is_asked_for(name: str) -> None:
     """No question that somebody has an answer to is passed over."""
-    demo = Answers.read(ROOT / "jobs" / f"{name}.yaml")
-    assert set(demo.said) <= {asked.path for asked in walk(demo)}
+    assert set(demo_of(name).said) <= {asked.path for asked in walked(name)}
 
 
 def test_whoever_answers_from_a_demo_gets_that_demo(tmp_path: Path) -> None:
@@ -82,11 +82,21 @@ FIRST = next(iter(stations())).groups[0].questions[0]
 """The address: whoever is asked first must be able to answer."""
 
 
+@cache
+def demo_of(name: str) -> Answers:
+    return Answers.read(ROOT / "jobs" / f"{name}.yaml")
+
+
+@cache
+def walked(name: str) -> tuple[Asked, ...]:
+    return tuple(walk(demo_of(name)))
+
+
 def answered(name: str, until: str = "") -> Answers:
     """Return answers to every question, or every one before `until`, from a demo."""
-    demo = Answers.read(ROOT / "jobs" / f"{name}.yaml")
+    demo = demo_of(name)
     kept = {}
-    for asked in walk(demo):
+    for asked in walked(name):
         if asked.path == until:
             break
         there = "yes" if demo.has(asked.path) else "no"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import io
 import os
 import pty
 import select
 import signal
-import subprocess
 import sys
 import time
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -24,93 +26,115 @@ ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "jobs" / "garage-receptacle.yaml"
 
 
-def start(folder: Path, *options: str, typed: str = "") -> subprocess.CompletedProcess[str]:
-    """Run the command in `folder` with `typed` as its input, which is no terminal."""
-    return subprocess.run(  # noqa: S603 - our own command
-        [sys.executable, "-m", "packet", "start", "job.yaml", *options],
-        cwd=folder,
-        input=typed,
-        capture_output=True,
-        text=True,
-        check=False,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-    )
+@dataclass(frozen=True)
+class Done:
+    """How the command ended, and what it printed."""
+
+    returncode: int
+    stdout: str
+    stderr: str
 
 
-def test_a_script_gives_answers_and_gets_a_job_that_check_accepts(tmp_path: Path) -> None:
-    done = start(tmp_path, "--answers", str(DEMO))
+Start = Callable[..., Done]
+
+
+@pytest.fixture
+def start(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> Start:
+    """Run the command in a folder of its own; its input is no terminal."""
+
+    def run(*options: str, typed: str = "") -> Done:
+        monkeypatch.chdir(tmp_path)
+        monkeypatch.setattr(sys, "stdin", io.StringIO(typed))
+        status = cli.main(["start", "job.yaml", *options])
+        return Done(status, *capsys.readouterr())
+
+    return run
+
+
+def test_a_script_gives_answers_and_gets_a_job_that_check_accepts(
+    start: Start, tmp_path: Path
+) -> None:
+    done = start("--answers", str(DEMO))
     assert (done.returncode, done.stdout, done.stderr) == (0, "job.yaml\n", "")
     assert cli.main(["check", str(tmp_path / "job.yaml")]) == 0
     assert [path.name for path in tmp_path.iterdir()] == ["job.yaml"]
 
 
-def test_faults_of_the_answers_are_told_and_nothing_is_written(tmp_path: Path) -> None:
+def test_faults_of_the_answers_are_told_and_nothing_is_written(
+    start: Start, tmp_path: Path
+) -> None:
     answers = tmp_path / "a.yaml"
     answers.write_text(DEMO.read_text("utf-8").replace("height: 46 in", "height: 46"), "utf-8")
-    done = start(tmp_path, "--answers", "a.yaml")
+    done = start("--answers", "a.yaml")
     assert done.returncode == 1
     assert done.stdout == ""
     assert "a.yaml:109:11: error[J020]: `circuit.height` needs a number and a unit" in done.stderr
     assert not (tmp_path / "job.yaml").exists()
 
 
-def test_answers_that_are_not_there_are_a_fault_and_no_trace(tmp_path: Path) -> None:
-    done = start(tmp_path, "--answers", "none.yaml")
+def test_answers_that_are_not_there_are_a_fault_and_no_trace(start: Start) -> None:
+    done = start("--answers", "none.yaml")
     assert done.returncode == 1
     assert "none.yaml:1:1: error[Y001]" in done.stderr
     assert "Traceback" not in done.stderr
 
 
 @pytest.mark.parametrize("options", [(), ("--answers", str(DEMO))], ids=["pipe", "script"])
-def test_a_file_that_is_there_is_not_touched(options: tuple[str, ...], tmp_path: Path) -> None:
+def test_a_file_that_is_there_is_not_touched(
+    options: tuple[str, ...], start: Start, tmp_path: Path
+) -> None:
     (tmp_path / "job.yaml").write_text("mine", "utf-8")
-    done = start(tmp_path, *options, typed="18 Tanbark Row\n")
+    done = start(*options, typed="18 Tanbark Row\n")
     assert done.returncode == 2
     assert "job.yaml is already there" in done.stderr
     assert (tmp_path / "job.yaml").read_text("utf-8") == "mine"
     assert [path.name for path in tmp_path.iterdir()] == ["job.yaml"]
 
 
-def test_it_is_replaced_where_that_is_said(tmp_path: Path) -> None:
+def test_it_is_replaced_where_that_is_said(start: Start, tmp_path: Path) -> None:
     (tmp_path / "job.yaml").write_text("mine", "utf-8")
-    assert start(tmp_path, "--answers", str(DEMO), "--replace").returncode == 0
+    assert start("--answers", str(DEMO), "--replace").returncode == 0
     assert load_job(tmp_path / "job.yaml").work.number.value == "OST-0311"
 
 
-def test_a_failed_replacement_leaves_the_old_file(tmp_path: Path) -> None:
+def test_a_failed_replacement_leaves_the_old_file(start: Start, tmp_path: Path) -> None:
     (tmp_path / "job.yaml").write_text("mine", "utf-8")
     (tmp_path / "a.yaml").write_text("circuit.height: 46\n", "utf-8")
-    assert start(tmp_path, "--answers", "a.yaml", "--replace").returncode == 1
+    assert start("--answers", "a.yaml", "--replace").returncode == 1
     assert (tmp_path / "job.yaml").read_text("utf-8") == "mine"
 
 
-def test_a_pipe_that_ends_keeps_its_answers_and_another_goes_on(tmp_path: Path) -> None:
-    done = start(tmp_path, typed="18 Tanbark Row\n\n")
+def test_a_pipe_that_ends_keeps_its_answers_and_another_goes_on(
+    start: Start, tmp_path: Path
+) -> None:
+    done = start(typed="18 Tanbark Row\n\n")
     assert done.returncode == 1
     assert "Your answers are kept in job-answers.yaml" in done.stdout
     assert done.stderr == ""
     kept = tmp_path / "job-answers.yaml"
     assert "site.address: 18 Tanbark Row\nsite.county:\n" in kept.read_text("utf-8")
-    again = start(tmp_path, typed="Nobody's Lane\n")
+    again = start(typed="Nobody's Lane\n")
     assert again.returncode == 2
     assert "answers from an earlier time" in again.stderr
     assert "Tanbark" in kept.read_text("utf-8")
 
 
-def test_where_nothing_was_answered_nothing_is_written(tmp_path: Path) -> None:
-    done = start(tmp_path, typed="quit\n")
+def test_where_nothing_was_answered_nothing_is_written(start: Start, tmp_path: Path) -> None:
+    done = start(typed="quit\n")
     assert done.returncode == 1
     assert "nothing was written" in done.stdout
     assert list(tmp_path.iterdir()) == []
 
 
-def test_a_place_that_cannot_be_written_is_told_without_a_trace(tmp_path: Path) -> None:
+def test_a_place_that_cannot_be_written_is_told_without_a_trace(
+    start: Start, tmp_path: Path
+) -> None:
     (tmp_path / "job.yaml").mkdir()
-    done = start(tmp_path, "--answers", str(DEMO))
+    done = start("--answers", str(DEMO))
     assert done.returncode == 2
     assert "job.yaml is a folder" in done.stderr
-    done = start(tmp_path / "job.yaml", "--answers", str(DEMO), "--replace")
-    assert done.returncode == 0
 
 
 def test_materials_without_a_price_are_named_where_a_price_is_asked_for() -> None:
