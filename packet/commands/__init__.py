@@ -8,10 +8,7 @@ arguments; and ``run(options)``, which does the work and returns the exit status
 from __future__ import annotations
 
 import argparse
-import errno
-import os
 import sys
-from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -45,26 +42,3 @@ def status(ledger: Ledger) -> int:
     from packet.ledger import Verdict
 
     return DO_NOT_START if ledger.verdict is Verdict.FALLS_SHORT else DONE
-
-
-def written(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
-    """Write all files whole or none; older ones stay until every new one is complete."""
-    folder.mkdir(parents=True, exist_ok=True)
-    parts = {folder / f".{name}.part": folder / name for name in contents}
-    try:
-        for part, content in zip(parts, contents.values(), strict=True):
-            with part.open("wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-        for target in parts.values():
-            if target.is_dir():
-                raise IsADirectoryError(errno.EISDIR, "a folder has the name of a file", target)
-        for part, target in parts.items():
-            part.replace(target)
-    except OSError:
-        for part in parts:
-            if part.is_file():
-                part.unlink()
-        raise
-    return list(parts.values())

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from packet.commands import DONE, FAULTS, WRONG_USE, written
+from packet.commands import DONE, FAULTS, WRONG_USE
 
 if TYPE_CHECKING:
     from packet.asking import Answers, Asked
@@ -92,8 +92,9 @@ def _same(one: Path, other: Path) -> bool:
 def _write_whole(job: Path, answers: Answers) -> int:
     """Write the job that whole answers make."""
     from packet.asking import job_text
+    from packet.files import write_all
 
-    written(job.parent, {job.name: job_text(answers).encode()})
+    write_all(job.parent, {job.name: job_text(answers).encode()})
     print(job)
     return DONE
 
@@ -102,6 +103,7 @@ def _talk(job: Path, kept: Path, answers: Answers) -> int:
     """Ask, and write the job, or keep the answers where the person stops before the end."""
     from packet.asking import Dialog, job_text
     from packet.asking.phrases import phrases
+    from packet.files import write_all
     from packet.jobfile import JobFaults
 
     dialog = Dialog(answers, input, print, lambda now: _keep(kept, now), _suggest)
@@ -109,7 +111,7 @@ def _talk(job: Path, kept: Path, answers: Answers) -> int:
         words = "kept" if dialog.answers.said else "nothing_yet"
         print(phrases()[words].format(file=kept, job=job))
         return FAULTS
-    written(job.parent, {job.name: job_text(dialog.answers).encode()})
+    write_all(job.parent, {job.name: job_text(dialog.answers).encode()})
     print(f"\n{phrases()['written'].format(file=job)}")
     try:
         whole = dialog.answers.job()
@@ -160,9 +162,10 @@ def _suggest(asked: Asked, answers: Answers) -> str:
 
 def _keep(kept: Path, answers: Answers) -> None:
     from packet.asking.phrases import phrases
+    from packet.files import write_all
 
     lines = [phrases()["kept_head"].format(job=kept.name), *answers.lines()]
-    written(kept.parent, {kept.name: ("\n".join(lines) + "\n").encode()})
+    write_all(kept.parent, {kept.name: ("\n".join(lines) + "\n").encode()})
 
 
 def _agreed(words: str, **names: object) -> bool:

@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from packet.commands import DONE, FAULTS, WRONG_USE, written
+from packet.commands import DONE, FAULTS, WRONG_USE
 from packet.language import speaking
 from packet.resources import PAPERS, PRINTS, language_of, languages
 
@@ -31,6 +31,8 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
+    from packet.files import write_all
+
     with speaking(language_of(options.language)):
         from packet.render import RenderFault, pdf
         from packet.sheets.survey import survey_set
@@ -44,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
     ending += "" if options.print_size == "regular" else f"-{options.print_size}"
     name = f"survey{ending}.pdf"
     try:
-        targets = written(options.out, {name: content})
+        targets = write_all(options.out, {name: content})
     except OSError as fault:
         print(f"packet: cannot write to `{options.out}`: {fault.strerror}", file=sys.stderr)
         return WRONG_USE

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from packet.jobfile.schema import Condition, Key, below
+from packet.jobfile.schema import Condition, Key, below, signs
 from packet.jobfile.values import LONGEST_TEXT, units_of
 from packet.quantities import UNIT_SPELLINGS
 
@@ -114,6 +114,7 @@ def _value(key: Key) -> Schema:
             return {
                 "type": ["string", "number", "boolean"],
                 "minLength": 1,
+                "pattern": f"^[{_classed(signs())}]*$",
                 "maxLength": LONGEST_TEXT,
             }
         case "yes/no":
@@ -139,6 +140,21 @@ def _value(key: Key) -> Schema:
     raise ValueError(f"`{key.path}` has the unknown type `{key.type}`")
 
 
+def _classed(signs: frozenset[str]) -> str:
+    """Return signs as the inside of a character class, in ranges."""
+    ranges: list[tuple[str, str]] = []
+    for sign in sorted(signs):
+        if ranges and ord(ranges[-1][1]) + 1 == ord(sign):
+            ranges[-1] = (ranges[-1][0], sign)
+        else:
+            ranges.append((sign, sign))
+    return "".join("-".join(_escaped(end, "[]^-\\") for end in ends) for ends in ranges)
+
+
+def _escaped(text: str, signs: str = ".*+?^$(){}|[]\\") -> str:
+    return "".join(f"\\{sign}" if sign in signs else sign for sign in text)
+
+
 def _numeric(key: Key) -> Schema:
     low, high = (key.low[0], key.high[0]) if key.low else ("1", "99")
     pattern = f"^{_NUMBER}$" if key.type == "number" else "^[0-9]+$"
@@ -154,7 +170,7 @@ def _spellings(key: Key) -> str:
     """Return every spelling of the units of a key, as a choice of a pattern."""
     units = {*key.units, *(["degF"] if "degC" in key.units else [])}
     spelled = [spelling for spelling, unit in UNIT_SPELLINGS.items() if unit in units]
-    return "|".join(re.sub(r"([.*+?^$(){}|\[\]\\])", r"\\\1", one) for one in spelled)
+    return "|".join(map(_escaped, spelled))
 
 
 def _trade_sizes(key: Key) -> Schema:

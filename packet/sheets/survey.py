@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 
-from packet import resources, words
+from packet import __version__, resources, words
 from packet.asking import Group, Question, are_numbered, stations
 from packet.language import ENGLISH, speaking
 from packet.quantities import UNIT_LABELS
@@ -18,7 +18,16 @@ ABREAST = 4
 def survey_set() -> views.SheetSet:
     """Return the survey sheet as a set of its own; it needs no job."""
     return views.SheetSet(
-        views.Frame("", resources.texts("questions")["title"], "", _stamp(), "", ""),
+        views.Frame(
+            job_number="",
+            title=resources.texts("questions")["title"],
+            edition="",
+            stamp=_stamp(),
+            issued="",
+            revision="",
+            version=__version__,
+            code_book="",
+        ),
         views.Outcome.READY_IF,
         (survey(),),
         views.Reader.SURVEY,

@@ -87,7 +87,7 @@ def test_what_the_reader_accepts_is_accepted(path: Path) -> None:
 
 EXPRESSED = {
     *("J010", "J011", "J012", "J013", "J014", "J015", "J016", "J017", "J018"),
-    *("J020", "J021", "J023", "J024", "J025", "J026", "J027", "J028", "J029", "J030"),
+    *("J020", "J021", "J023", "J024", "J025", "J026", "J027", "J028", "J029", "J030", "J031"),
 }
 """Faults that show in one value or in the keys of one section. The others: ranges of quantities
 (J022), and values that must agree with others (J04x, J05x)."""
