@@ -8,13 +8,16 @@ import sys
 from collections.abc import Sequence
 
 from packet import __version__
-from packet.commands import DONE, WRONG_USE, build, check, values, why
+from packet.commands import DONE, WRONG_USE, build, check, schema, start, survey, values, why
 
 COMMANDS = (
+    start,
+    survey,
     check,
     build,
     values,
     why,
+    schema,
 )
 """In the order in which the help lists them."""
 

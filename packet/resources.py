@@ -34,6 +34,7 @@ CODES = re.compile(
     r"|office|finding|load|least_ampacity|row|rows\.values|owner_questions"
     r"|if_outside\.(stop|go_to)"
     r"|kinds(\.[^.]+)?"
+    r"|only_if\..+|opens|signal"
     r")$"
 )
 """What is no text for readers in a text file: keys whose value names something."""

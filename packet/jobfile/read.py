@@ -84,12 +84,22 @@ def read(path: Path | str) -> Document:
     """
     faults = Faults(str(path))
     raw = _bytes(Path(path), faults)
-    text = _decoded(raw, faults)
-    faults.lines = lines = tuple(text.split("\n"))
+    return read_text(str(path), _decoded(raw, faults))
+
+
+def read_text(file: str, text: str) -> Document:
+    """Read the text of a job file that messages shall call `file`.
+
+    Raises
+    ------
+    JobFaults
+        With every fault of the text (codes Y0xx).
+    """
+    lines = tuple(text.split("\n"))
+    faults = Faults(file, lines)
     _refuse_hidden_characters(lines, faults)
     faults.stop()
-    top = _Composer(faults).compose(text)
-    return Document(faults.file, top, lines)
+    return Document(file, _Composer(faults).compose(text), lines)
 
 
 def _bytes(path: Path, faults: Faults) -> bytes:

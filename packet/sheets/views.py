@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar, Literal
 
-SHEET_ORDER = "PABCDEFGHJKLMS"
+SHEET_ORDER = "PABCDEFGHJKLMSQ"
 """Order of the sheets in any set; I and O are no sheet letters, they look like figures."""
 
 SHORTFALL_SHEETS = frozenset("AKL")
@@ -38,6 +38,7 @@ class Reader(StrEnum):
     CLIPBOARD = "clipboard"
     CLIENT = "client"
     PERMIT = "permit"
+    SURVEY = "survey"
 
 
 @dataclass(frozen=True)
@@ -56,7 +57,8 @@ class Frame:
         Short check code of all values of the ledger; sheets with unlike stamps do not belong
         together.
     issued : str
-        Date of issue, ``YYYY-MM-DD``; also the date inside the PDF.
+        Date of issue, ``YYYY-MM-DD``; also the date inside the PDF. Empty where there is no job
+        yet; then `stamp` is the check code of the form.
     revision : str
         For example ``1``.
     version, code_book : str
@@ -1387,6 +1389,117 @@ class PermitSummary:
     open: tuple[str, ...] = ()
 
 
+# --------------------------------------------------------------------- Q survey (no job yet)
+
+
+@dataclass(frozen=True)
+class SurveyAnswer:
+    """How a question is answered on paper.
+
+    Parameters
+    ----------
+    kind : str
+        ``ticks`` (one box for each of `choices`), ``yes_no`` (the same, but one box for yes where
+        many stand beside each other), ``blank``, or ``long`` for a text.
+    choices : tuple of str
+    units : str, optional
+        Printed small in the blank: the units to choose among.
+    by_number : bool
+        Whether the number of a choice is written in a cell that has no room for boxes.
+    """
+
+    kind: Literal["ticks", "yes_no", "blank", "long"]
+    choices: tuple[str, ...] = ()
+    units: str = ""
+    by_number: bool = False
+
+
+@dataclass(frozen=True)
+class SurveyQuestion:
+    """One question.
+
+    Parameters
+    ----------
+    ask, look : str
+        The question, and where to look.
+    answer : SurveyAnswer
+    only_with : str, optional
+        Answers given before under which it is asked.
+    short : str, optional
+        Head of its column in a table of lines.
+    """
+
+    ask: str
+    look: str
+    answer: SurveyAnswer
+    only_with: str = ""
+    short: str = ""
+
+
+@dataclass(frozen=True)
+class SurveyLines:
+    """Questions that are asked of each of several things.
+
+    Parameters
+    ----------
+    ask, look : str
+        Whether there is such a thing, and where.
+    questions : tuple of SurveyQuestion
+    blocks : tuple of tuple of int
+        Numbers of the things: each block is a table. Where every question has a short head,
+        there is one block, with a row for each thing; else a column for each.
+    """
+
+    ask: str
+    look: str
+    questions: tuple[SurveyQuestion, ...]
+    blocks: tuple[tuple[int, ...], ...]
+
+    @property
+    def in_rows(self) -> bool:
+        """Whether each thing has a row."""
+        return all(question.short for question in self.questions)
+
+
+@dataclass(frozen=True)
+class SurveyGroup:
+    """Questions of one subject, in runs: single ones, or those of several things."""
+
+    title: str
+    runs: tuple[tuple[SurveyQuestion, ...] | SurveyLines, ...]
+
+
+@dataclass(frozen=True)
+class SurveyStation:
+    """A place where one stands, and what to bring there."""
+
+    title: str
+    bring: str
+    groups: tuple[SurveyGroup, ...]
+
+
+@dataclass(frozen=True)
+class Survey:
+    """Sheet Q: every question a job file answers, to be carried to the house.
+
+    Parameters
+    ----------
+    intro : str
+    caution : Hazard
+    stop_if : tuple of str
+        When to stop and call a licensed electrician.
+    stations : tuple of SurveyStation
+    """
+
+    letter: ClassVar[str] = "Q"
+    stem: ClassVar[str] = "survey"
+
+    intro: str
+    caution: Hazard
+    stop_if: tuple[str, ...]
+    stations: tuple[SurveyStation, ...]
+
+
 # ----------------------------------------------------------------------------------- a set
 
 Sheet = (
@@ -1404,6 +1517,7 @@ Sheet = (
     | AsBuilt
     | Scope
     | PermitSummary
+    | Survey
 )
 """Any sheet; each knows its `letter` and the `stem` of its template and style."""
 

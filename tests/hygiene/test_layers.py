@@ -21,6 +21,7 @@ LAYERS = (
     ("plans",),
     ("findings", "facts"),
     ("rules",),
+    ("asking",),
     ("jobfile",),
     ("codebook",),
     ("showing", "listing"),

@@ -125,12 +125,13 @@ def page_numbers(pages: Printed) -> list[str]:
 
 
 def stamps(pages: Printed, stamp: str) -> list[str]:
-    """Each page carries the stamp of its values, once."""
-    line = said("Values %(stamp)s") % {"stamp": stamp}
+    """Each page carries the stamp of its values, or of a form without any, once."""
+    lines = [said(words) % {"stamp": stamp} for words in ("Values %(stamp)s", "Form %(stamp)s")]
+    counts = [sum(map(text.count, lines)) for text in pages.texts]
     return [
-        f"page {number} has the stamp {text.count(line)} times"
-        for number, text in enumerate(pages.texts, 1)
-        if text.count(line) != 1
+        f"page {number} has the stamp {count} times"
+        for number, count in enumerate(counts, 1)
+        if count != 1
     ]
 
 
