@@ -230,7 +230,7 @@ class ConductorSize:
     def parse(cls, text: str) -> ConductorSize:
         """Read a size as typed: ``6``, ``6 AWG``, ``#6``, ``2/0``, ``250 kcmil``."""
         bare = text.strip().removeprefix("#").strip()
-        if re.fullmatch(r"\d+|[1-4]/0", bare):
+        if re.fullmatch(r"[0-9]{1,4}|[1-4]/0", bare):
             big = bare.isdigit() and int(bare) >= 250
             bare = f"{bare} {'kcmil' if big else 'AWG'}"
         return cls(bare)
@@ -251,13 +251,14 @@ class ConductorSize:
 
 def _size_rank(name: str) -> int | None:
     number, _, system = name.partition(" ")
-    if system == "kcmil" and number.isdigit() and int(number) >= 250:
+    whole = re.fullmatch(r"[0-9]{1,4}", number)
+    if system == "kcmil" and whole and int(number) >= 250:
         return int(number)
     if system != "AWG":
         return None
     if re.fullmatch(r"[1-4]/0", number):
         return int(number[0])
-    if number.isdigit() and 1 <= int(number) <= 40:
+    if whole and 1 <= int(number) <= 40:
         return -int(number)
     return None
 
@@ -270,7 +271,7 @@ class TradeSize:
     name: str
 
     def __post_init__(self) -> None:
-        if not re.fullmatch(r"\d+(-\d+/\d+)?|\d+/\d+", self.name):
+        if not re.fullmatch(r"[0-9]+(-[0-9]+/[0-9]+)?|[0-9]+/[0-9]+", self.name):
             raise ValueError(f"`{self.name}` is not a trade size")
 
     @classmethod

@@ -36,8 +36,9 @@ class Key:
         it has a meaning at all.
     unknown : bool
         Whether ``unknown`` is an answer.
-    at_least : int
-        Fewest lines of a list.
+    at_least, at_most : int
+        Fewest and most lines of a list, or values in brackets. A list without end would keep
+        the machine for hours.
     also : tuple of str
         Other words that people type for the key.
     """
@@ -55,6 +56,7 @@ class Key:
     only_when: Condition = ()
     unknown: bool = False
     at_least: int = 0
+    at_most: int = 100
     also: tuple[str, ...] = ()
 
     @property
@@ -100,6 +102,16 @@ def below(path: str) -> dict[str, Key]:
     return {key.name: key for key in keys().values() if key.parent == path}
 
 
+@cache
+def signs() -> frozenset[str]:
+    """Return the signs that a text may hold: those that the typeface of the pages has."""
+    lines = (files("packet") / "jobfile" / "signs.txt").read_text("utf-8").splitlines()
+    ranges = (line.split("-") for line in lines if not line.startswith("#"))
+    return frozenset(
+        chr(point) for ends in ranges for point in range(int(ends[0], 16), int(ends[-1], 16) + 1)
+    )
+
+
 def _key(path: str, line: dict[str, Any]) -> Key:
     known = {each.name for each in fields(Key)} - {"path"}
     if line.keys() - known or line["type"] not in TYPES:
@@ -118,6 +130,7 @@ def _key(path: str, line: dict[str, Any]) -> Key:
         _condition(line.get("only_when", {})),
         line.get("unknown") == "true",
         int(line.get("at_least", 0)),
+        int(line.get("at_most", 100)),
         tuple(line.get("also", ())),
     )
 
