@@ -21,7 +21,7 @@ from packet.sheets.sets import SETS
 read = import_module("packet.jobfile.read").read
 JOBS = Path(__file__).parents[2] / "jobs"
 NAMES = sorted(path.stem for path in JOBS.glob("*.yaml"))
-EVERY = 23
+EVERY = 37
 """Each value of this number is changed here; with 1 it is all of them, in minutes."""
 
 
