@@ -17,7 +17,7 @@ from typing import Any
 
 from packet import words
 from packet.problems import Span
-from packet.quantities import Quantity, magnitude, quantity
+from packet.quantities import Quantity, in_unit, magnitude, quantity
 
 
 class Kind(Enum):
@@ -198,7 +198,7 @@ def computed(
     unit = words.word(name).unit
     return Entry(
         name,
-        value.to(unit or "dimensionless"),
+        in_unit(value, unit or "dimensionless"),
         Kind.COMPUTED,
         cite if isinstance(cite, tuple) else (cite,),
         formula,

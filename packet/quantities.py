@@ -164,8 +164,13 @@ def parse_quantity(text: str, allowed: tuple[str, ...]) -> Any:
 
 def magnitude(value: Any, unit: str) -> Decimal:
     """Return the decimal magnitude of a quantity in `unit`."""
+    return Decimal(in_unit(value, unit).magnitude)
+
+
+def in_unit(value: Any, unit: str) -> Any:
+    """Return a quantity in `unit`; itself where that is its unit already."""
     wanted = _unit(unit)
-    return Decimal(value.magnitude if value.units == wanted else value.m_as(wanted))
+    return value if value.units == wanted else value.to(wanted)
 
 
 def round_shown(number: Decimal, places: int, toward: Toward = "nearest") -> Decimal:
