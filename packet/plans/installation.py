@@ -239,7 +239,7 @@ def _readings(
     )
     ledger.add(path)
     stages = WIRES_FIRST if parts[0].is_cable else PANEL_FIRST
-    planned = readings(book, outlet, path, drop.drop)
+    planned = readings(book, outlet, path, drop.drop, ledger["charging_current"])
     for reading in sorted(planned, key=lambda one: stages.index(_stage(one))):
         for end in (reading.low, reading.high):
             if end is not None:
