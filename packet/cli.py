@@ -8,11 +8,12 @@ import sys
 from collections.abc import Sequence
 
 from packet import __version__
-from packet.commands import DONE, WRONG_USE, build, check, values, why
+from packet.commands import DONE, WRONG_USE, build, check, record, values, why
 
 COMMANDS = (
     check,
     build,
+    record,
     values,
     why,
 )

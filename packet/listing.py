@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from packet import words
+from packet import __version__, codebook, words
+from packet.codebook import Book
 from packet.ledger import Entry, Ledger
-from packet.showing import show, show_citation, show_formula
+from packet.showing import show, show_citation, show_formula, stamp
 
 
 def listed(ledger: Ledger) -> list[dict[str, object]]:
@@ -27,9 +28,21 @@ def listed(ledger: Ledger) -> list[dict[str, object]]:
     ]
 
 
-def as_json(ledger: Ledger) -> str:
-    """Return the list as JSON, one object for each value."""
-    return json.dumps(listed(ledger), ensure_ascii=False, indent=1)
+def as_json(ledger: Ledger, book: Book) -> str:
+    """Return every value and verdict as JSON, and what they were worked out with.
+
+    The keys are ``tool``, ``edition``, ``code_book``, ``stamp``, ``checks`` (name -> verdict)
+    and ``values`` (the list).
+    """
+    whole = {
+        "tool": __version__,
+        "edition": book.edition,
+        "code_book": codebook.mark(),
+        "stamp": stamp(ledger),
+        "checks": {check.name: check.verdict.value for check in ledger.checks.values()},
+        "values": listed(ledger),
+    }
+    return json.dumps(whole, ensure_ascii=False, indent=1)
 
 
 def source_of(entry: Entry) -> str:

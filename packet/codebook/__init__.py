@@ -9,6 +9,7 @@ tests.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -334,6 +335,16 @@ def figures() -> dict[str, dict[str, Any]]:
                 raise ValueError(f"`{name}` stands twice in the code book")
             found[name] = line
     return found
+
+
+@cache
+def mark() -> str:
+    """Return a short code of all figures and tables; it changes with any of them."""
+    digest = hashlib.sha256()
+    for folder in ("figures", "tables"):
+        for path in _data_files(folder):
+            digest.update(f"{folder}/{path.name}\n".encode() + path.read_bytes())
+    return digest.hexdigest()[:8].upper()
 
 
 @cache

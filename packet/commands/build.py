@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 import argparse
-import errno
 import gc
-import os
 import sys
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from packet.commands import FAULTS, WRONG_USE, add_job, plan_of, status
+from packet.files import write_whole
 from packet.language import speaking
 from packet.resources import PAPERS, PRINTS, language_of, languages
 
 if TYPE_CHECKING:
     from packet.finish import Attached
-    from packet.ledger import Ledger
+    from packet.plans.branch_circuit import Plan
 
 HELP = "print the packet as PDF"
 
@@ -77,7 +76,7 @@ def run(options: argparse.Namespace) -> int:
         gc.disable()  # a render makes some 10^5 objects that live until the end
         readers = READERS if options.reader == "all" else (options.reader,)
         try:
-            attached = _attached(options.job, planned.ledger)
+            attached = attached_to(options.job, planned)
             contents = {
                 f"{options.job.stem}-{reader}{ending}.pdf": pdf(
                     SETS[reader](planned),
@@ -91,7 +90,7 @@ def run(options: argparse.Namespace) -> int:
             print(f"packet: nothing was printed: {fault}", file=sys.stderr)
             return FAULTS
     try:
-        targets = _written(options.out, contents)
+        targets = write_whole(options.out, contents)
     except OSError as fault:
         print(f"packet: cannot write to `{options.out}`: {fault.strerror}", file=sys.stderr)
         return WRONG_USE
@@ -100,7 +99,7 @@ def run(options: argparse.Namespace) -> int:
     return status(planned.ledger)
 
 
-def _attached(job: Path, ledger: Ledger) -> list[Attached]:
+def attached_to(job: Path, planned: Plan) -> list[Attached]:
     """Return what travels inside the clipboard set: the job file as typed, and every value.
 
     The other sets go to people who are not shown what the electrician pays and adds.
@@ -114,35 +113,12 @@ def _attached(job: Path, ledger: Ledger) -> list[Attached]:
         Attached(job.name, job.read_bytes(), "application/yaml", says["job"], "Source"),
         Attached(
             f"{job.stem}-values.json",
-            f"{as_json(ledger)}\n".encode(),
+            f"{as_json(planned.ledger, planned.book)}\n".encode(),
             "application/json",
             says["values"],
             "Data",
         ),
     ]
-
-
-def _written(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
-    """Write all files whole or none; older ones stay until every new one is complete."""
-    folder.mkdir(parents=True, exist_ok=True)
-    parts = {folder / f".{name}.part": folder / name for name in contents}
-    try:
-        for part, content in zip(parts, contents.values(), strict=True):
-            with part.open("wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-        for target in parts.values():
-            if target.is_dir():
-                raise IsADirectoryError(errno.EISDIR, "a folder has the name of a file", target)
-        for part, target in parts.items():
-            part.replace(target)
-    except OSError:
-        for part in parts:
-            if part.is_file():
-                part.unlink()
-        raise
-    return list(parts.values())
 
 
 @contextmanager

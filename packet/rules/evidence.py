@@ -85,7 +85,7 @@ def connection(
     glowing_connection_power, reading_resolution
     """
     ohm = book.cite("measured_resistance")
-    fall = computed("voltage_fall", "V_0 - V_1", ohm, V_0=test.no_load, V_1=test.loaded)
+    fall = voltage_fall(book, test.no_load, test.loaded)
     measured = computed("measured_loop_resistance", "V_f / I", ohm, V_f=fall, I=test.current)
     drop = computed(
         "expected_drop",
@@ -143,6 +143,12 @@ def connection(
             compare("excess_heat_is_small", power, "<=", glow, glow.cite, otherwise=Verdict.NOTE),
         ),
     )
+
+
+def voltage_fall(book: Book, no_load: Entry, loaded: Entry) -> Entry:
+    """Return how far the voltage of an outlet falls under its load [V]."""
+    cite = book.cite("measured_resistance")
+    return computed("voltage_fall", "V_0 - V_1", cite, V_0=no_load, V_1=loaded)
 
 
 def leg_difference(book: Book, one: Entry, other: Entry) -> Entry:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import json
+import re
 import stat
 import subprocess
 import sys
@@ -15,6 +16,8 @@ from pypdf import PdfReader
 
 from packet import cli
 from packet.commands import build
+from packet.files import write_whole
+from packet.ledger import Verdict
 from packet.sheets.views import SheetSet
 
 ROOT = Path(__file__).parents[2]
@@ -85,7 +88,12 @@ def test_values_as_json_hold_every_entry_with_its_inputs(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     cli.main(["values", str(JOBS / "garage-receptacle.yaml"), "--json"])
-    values = {line["name"]: line for line in json.loads(capsys.readouterr().out)}
+    whole = json.loads(capsys.readouterr().out)
+    values = {line["name"]: line for line in whole.pop("values")}
+    assert whole["edition"] == "2023"
+    assert re.fullmatch(r"[0-9A-F]{8}", whole["code_book"])
+    assert re.fullmatch(r"[0-9A-F]{4}-[0-9A-F]{2}", whole["stamp"])
+    assert set(whole["checks"].values()) <= {one.value for one in Verdict}
     rating = values["minimum_overcurrent_rating"]
     assert rating["value"] == "50\u00a0A"
     assert rating["formula"] == "k_c × I_c + I_n"
@@ -130,7 +138,7 @@ def test_an_older_packet_stays_when_the_new_one_cannot_be_written(tmp_path: Path
     target.write_bytes(b"yesterday")
     (tmp_path / ".job-clipboard.pdf.part").mkdir()
     with pytest.raises(OSError, match="part"):
-        build._written(tmp_path, {"job-clipboard.pdf": b"today"})
+        write_whole(tmp_path, {"job-clipboard.pdf": b"today"})
     assert target.read_bytes() == b"yesterday"
 
 
@@ -142,11 +150,11 @@ def test_of_three_files_all_are_written_or_none(tmp_path: Path, obstacle: str) -
     (tmp_path / obstacle).mkdir()
     contents = {f"job-{reader}.pdf": b"today" for reader in build.READERS}
     with pytest.raises(OSError, match="permit"):
-        build._written(tmp_path, contents)
+        write_whole(tmp_path, contents)
     assert older.read_bytes() == b"yesterday"
     assert {path.name for path in tmp_path.iterdir()} == {older.name, obstacle}
     (tmp_path / obstacle).rmdir()
-    build._written(tmp_path, contents)
+    write_whole(tmp_path, contents)
     assert older.read_bytes() == b"today"
 
 

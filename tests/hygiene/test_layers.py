@@ -17,13 +17,13 @@ LAYERS = (
     ("sheets",),
     ("procedure",),
     ("plans",),
-    ("findings", "facts"),
+    ("findings", "facts", "listing"),
     ("rules",),
-    ("jobfile",),
+    ("jobfile", "returned"),
     ("codebook",),
-    ("showing", "listing"),
+    ("showing",),
     ("ledger",),
-    ("words", "problems", "quantities", "resources"),
+    ("words", "problems", "quantities", "resources", "files"),
     ("language",),
 )
 """Top to bottom; a module may import from its own layer and from those below."""
