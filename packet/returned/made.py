@@ -72,7 +72,7 @@ def _values(lines: Any) -> Iterator[tuple[str, tuple[str, str]]]:
     if not isinstance(lines, list) or not all(isinstance(line, dict) for line in lines):
         raise ValueError("it is no list of values")
     for line in lines:
-        yield _text(line.get("name")), (_text(line.get("value")), _text(line.get("formula")))
+        yield _text(line.get("name")), (_text(line.get("value")), _text(line.get("formula", "")))
 
 
 def _text(value: Any) -> str:

@@ -23,7 +23,7 @@ READINGS = {
 """How messages speak of such a file."""
 
 YES_NO = {"yes": "yes", "no": ""}
-EXAMPLES = {"V": "239.8 V", "A": "40 A", "Ω": "0.2 ohm", "MΩ": "OL", "lbf_in": "45 lbf-in"}
+EXAMPLES = {"V": "239.8 V", "A": "40 A", "Ω": "0.2 ohm", "MΩ": "20 MΩ", "lbf_in": "45 lbf-in"}
 
 
 def readings_file(path: Path, fields: Mapping[str, bool], units: Mapping[str, str]) -> Returned:

@@ -119,11 +119,13 @@ def _unit(spelled: str, unit: str) -> tuple[Decimal, str]:
     """Return a unit as it was spelled, as a factor and one of our units."""
     kind = "Ω" if unit == "MΩ" else unit
     known = _OF[kind]
-    bare = re.sub(r"[\s.·⋅*_-]|\b(AC|ac|rms)$", "", spelled)
+    bare = re.sub(r"[\s.·⋅*_~-]|\b(AC|ac|rms)$", "", spelled)
     if bare.lower() in known:
         return Decimal(1), known[bare.lower()]
     if kind != "lbf_in":
         for prefix in sorted(_PREFIXES, key=len, reverse=True):
-            if bare.startswith(prefix) and bare[len(prefix) :].lower() in known:
+            start = bare[: len(prefix)]
+            fits = prefix in (start, start.lower() if len(prefix) > 1 else start)
+            if fits and bare[len(prefix) :].lower() in known:
                 return Decimal(_PREFIXES[prefix]), known[bare[len(prefix) :].lower()]
     raise Unfit("unit")

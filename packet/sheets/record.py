@@ -81,7 +81,12 @@ def record_set(
         OUTCOMES[plan.ledger.verdict],
         (
             record_of_work(plan, record, written, tips),
-            replace(directory(stands), as_it_stands=True),
+            replace(
+                directory(stands),
+                devices=(),
+                as_it_stands=True,
+                dated=written.get("M.did.date", ""),
+            ),
             as_built(made),
         ),
         views.Reader.RECORD,

@@ -927,6 +927,8 @@ class Directory:
         Word for a space without a breaker; these three are for the picture of the panel.
     as_it_stands : bool
         After the work: no column of what was there before.
+    dated : str, optional
+        Date on the card for the door; the date of issue where it is empty.
     """
 
     letter: ClassVar[str] = "J"
@@ -942,6 +944,7 @@ class Directory:
     devices: tuple[PanelDevice, ...] = ()
     empty: str = ""
     as_it_stands: bool = False
+    dated: str = ""
 
     @property
     def pairs(self) -> list[tuple[DirectoryRow, DirectoryRow]]:
