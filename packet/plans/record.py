@@ -26,7 +26,7 @@ from packet.rules.evidence import (
 )
 from packet.rules.readings import within_band
 from packet.rules.torque import setting_band
-from packet.rules.voltage_drop import Loop
+from packet.rules.voltage_drop import Load, Loop
 from packet.words import word
 
 TORQUE = "lbf_in"
@@ -334,20 +334,17 @@ def _connection(plan: Plan, by_id: Mapping[str, Judged]) -> Connection | None:
     no_load, loaded, current = entries
     if no_load is None or loaded is None or current is None or not current.value.magnitude > 0:
         return None
-    ledger = plan.ledger
-    inputs = dict(ledger["voltage_drop"].inputs)
+    inputs = dict(plan.ledger["voltage_drop"].inputs)
     steps = [
         Entry(name, measured(row.written, "V").step, Kind.GIVEN)
         for name, row in zip(("no_load_step", "loaded_step"), rows, strict=False)
         if row
     ]
-    planned = ledger["charging_current"]
     return connection(
         plan.book,
         LoadTest(no_load, loaded, current, *steps),
         Loop(inputs["R"], inputs["X"]),
-        inputs["pf"],
-        planned,
+        Load(inputs["V"], inputs["I"], inputs["pf"]),
     )
 
 
@@ -355,7 +352,12 @@ PATHS = {"ground_path": "grounding-path", "neutral_path": "neutral-path"}
 
 
 def _kinds(book: Book, by_id: Mapping[str, Judged]) -> Iterator[tuple[str, str]]:
-    """Yield each reading that the table of fault patterns asks for, with its kind."""
+    """Yield each reading that the table of fault patterns asks for, with its kind.
+
+    On a circuit with one hot conductor the pair of both legs is absent.
+    """
+    if "live-l1-l2" not in by_id:
+        yield "l1_l2", "absent"
     for pair in VOLTAGES:
         row = by_id.get(f"live-{pair.replace('_', '-')}")
         if row is not None and row.entry is not None:

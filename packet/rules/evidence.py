@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from packet.codebook import Book
 from packet.ledger import Check, Citation, Entry, Verdict, compare, computed
 from packet.rules.readings import voltage_band
-from packet.rules.voltage_drop import EXACT_DROP, Loop, reactive_factor
+from packet.rules.voltage_drop import EXACT_DROP, Load, Loop, reactive_factor
 
 VOLTAGES = ("l1_l2", "l1_n", "l2_n", "l1_g", "l2_g", "n_g")
 """Pairs of an outlet, as the columns of the table of patterns name them."""
@@ -62,9 +62,7 @@ class FaultPattern:
     cite: Citation
 
 
-def connection(
-    book: Book, test: LoadTest, loop: Loop, power_factor: Entry, planned: Entry
-) -> Connection:
+def connection(book: Book, test: LoadTest, loop: Loop, planned: Load) -> Connection:
     """Return the resistance that a load test shows, and judge what nothing explains.
 
     What is left over the conductors of the circuit may lie in the service, up to the allowance
@@ -75,9 +73,8 @@ def connection(
     ----------
     loop : Loop
         As predicted, out and back, warm. [Ω]
-    power_factor : Entry
-    planned : Entry
-        Current of the load that the allowance is a share for. [A]
+    planned : Load
+        The load of the plan: what the allowance is a share of.
 
     Rule
     ----
@@ -95,8 +92,8 @@ def connection(
         I=test.current,
         R=loop.resistance,
         X=loop.reactance,
-        pf=power_factor,
-        s=reactive_factor(book, power_factor),
+        pf=planned.power_factor,
+        s=reactive_factor(book, planned.power_factor),
     )
     expected = computed("expected_loop_resistance", "V_d / I", ohm, V_d=drop, I=test.current)
     allowance = book.figure("upstream_drop_allowance")
@@ -105,8 +102,8 @@ def connection(
         "u * V / I",
         allowance.cite,
         u=allowance,
-        V=book.figure("nominal_voltage"),
-        I=planned,
+        V=planned.voltage,
+        I=planned.current,
     )
     highest = computed(
         "highest_loop_resistance", "R_e + R_u", allowance.cite, R_e=expected, R_u=upstream

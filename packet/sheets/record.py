@@ -321,8 +321,9 @@ class _Wording:
         texts = self.texts["connection"]
         if self.record.connection is None:
             by_id = {one.id: one.row for one in self.record.readings}
-            asked = ", ".join(by_id[name] for name in CONNECTION_ROWS if name in by_id)
-            yield render_text(texts["not_shown"], {"rows": asked})
+            asked = [by_id[name] for name in CONNECTION_ROWS if name in by_id]
+            if len(asked) == len(CONNECTION_ROWS):
+                yield render_text(texts["not_shown"], {"rows": ", ".join(asked)})
             return
         for verdict in (Verdict.FALLS_SHORT, Verdict.NOTE, Verdict.MEETS):
             yield from (one.says for one in self.connection_findings(verdict))

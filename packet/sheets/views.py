@@ -1295,7 +1295,7 @@ class RecordOfWork:
     evidence : tuple of Fact
         What the readings under load give.
     evidence_says : tuple of str
-        What those numbers mean, or which readings they need.
+        What those numbers mean, or which readings they need; nothing where none are taken.
     torques, readings : tuple of RecordRow
     """
 

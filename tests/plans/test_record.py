@@ -10,6 +10,7 @@ import pytest
 from packet.ledger import Verdict, decimal_of
 from packet.plans.record import Judged, Record, Standing, record, units
 from packet.quantities import magnitude
+from packet.sheets.record import record_of_work
 from tests.demos.conftest import planned
 
 NAME = "garage-receptacle"
@@ -249,3 +250,15 @@ def test_a_tool_past_its_calibration_is_told(until: str, done: str, late: bool) 
     """110.14(D) of 2017 asks for a calibrated tool."""
     kept = recorded(E__calibrated_until=until, M__did__date=done)
     assert (kept.uncalibrated is not None) is late
+
+
+@pytest.mark.parametrize("name", ["driveway-pedestal", "cellar-subpanel"])
+def test_every_demo_can_be_recorded_in_words(name: str) -> None:
+    """Empty sheets of other jobs: each blank is missing, and nothing is outside."""
+    plan = planned(name)
+    sheet = record_of_work(plan, record(plan, {}), {}, {"M.circuit.breaker.built": "M-1"})
+    assert sheet.verdict == "not_complete"
+    assert sheet.outside == sheet.faults == ()
+    assert len(sheet.missing) >= len(sheet.torques) + len(sheet.readings)
+    assert sheet.missing[-1] == "M-1"
+    assert all(row.item and row.standing == "MISSING" for row in sheet.readings)

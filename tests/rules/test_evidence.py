@@ -28,7 +28,7 @@ from packet.rules.evidence import (
     leg_difference,
 )
 from packet.rules.torque import setting_band
-from packet.rules.voltage_drop import Loop
+from packet.rules.voltage_drop import Load, Loop
 from packet.showing import show
 from tests.rules.givens import given, not_redoable
 from tests.rules.installation import enters_ledger
@@ -59,9 +59,12 @@ def shown_by(
         given("no_load_step", step, "V"),
         given("loaded_step", step, "V"),
     )
-    planned = given("planned_load_current", 40, "A")
-    factor = given("circuit.power_factor", factor, "")
-    return connection(book, test, of or loop(), factor, planned)
+    planned = Load(
+        given("nominal_voltage", VOLTS, "V"),
+        given("planned_load_current", 40, "A"),
+        given("circuit.power_factor", factor, ""),
+    )
+    return connection(book, test, of or loop(), planned)
 
 
 # --------------------------------------------------------------------- a connection as a number
@@ -234,13 +237,16 @@ def volts_read(outlet: Outlet, one: str, other: str, meter: float) -> float:
     return float(abs(nodes[TERMINALS.index(one)] - nodes[TERMINALS.index(other)]))
 
 
-def kinds_read(outlet: Outlet, meter: float, *, neutral: bool = True) -> dict[str, str]:
+def kinds_read(
+    outlet: Outlet, meter: float, *, neutral: bool = True, hots: int = 2
+) -> dict[str, str]:
     """Return the kinds of all readings: live pairs, the two paths, neutral to ground when loose.
 
     The paths are those of a subpanel, where no bond closes one through the other.
     """
-    kinds = {}
-    for pair in VOLTAGES if neutral else ("l1_l2", "l1_g", "l2_g"):
+    kinds = {} if hots > 1 else {"l1_l2": "absent"}
+    pairs = VOLTAGES if neutral else ("l1_l2", "l1_g", "l2_g")
+    for pair in (one for one in pairs if hots > 1 or "l2" not in one):
         volts = volts_read(outlet, *pair.split("_"), meter)
         kinds[pair] = kind_of_voltage(
             BOOK, pair, given("reading.1.value", str(round(volts, 3)), "V")
@@ -304,6 +310,25 @@ PLANTED = {
     "supply low": Planted("supply-voltage", Outlet(source=(110, -110, 0, 0)), needs_neutral=False),
     "supply high": Planted("supply-voltage", Outlet(source=(128, -128, 0, 0)), needs_neutral=False),
 }
+ONE_HOT = {
+    "breaker off": Planted("no-power", Outlet(source=(0, 0, 0, 0))),
+    "hot open": Planted("no-power", Outlet((None, None, "n", "g"))),
+    "hot on neutral": Planted("leg-neutral-swapped", Outlet(("n", None, "l1", "g"))),
+    "hot on ground": Planted("leg-ground-swapped", Outlet(("g", None, "n", "l1"))),
+    "neutral open": Planted("open-neutral", Outlet(("l1", None, None, "g"))),
+    "ground open": Planted("open-ground", Outlet(("l1", None, "n", None))),
+    "neutral on ground": Planted("neutral-ground-swapped", Outlet(("l1", None, "g", "n"))),
+    "neutral touches ground": Planted(
+        "neutral-ground-joined", Outlet(("l1", None, "n", "g"), (("n", "g"),))
+    ),
+    "current in the neutral": Planted(
+        "loaded-neutral", Outlet(("l1", None, "n", "g"), source=(120, 0, 4, 0))
+    ),
+    "supply low": Planted("supply-voltage", Outlet(("l1", None, "n", "g"), source=(110, 0, 0, 0))),
+    "supply high": Planted("supply-voltage", Outlet(("l1", None, "n", "g"), source=(128, 0, 0, 0))),
+}
+"""Faults of a circuit with one hot conductor: nothing lands on L2, and nobody reads there."""
+
 METERS = {"high": 10e6, "low": 3e3}
 
 
@@ -319,6 +344,22 @@ def test_a_planted_fault_is_named_whatever_the_meter(planted: str, meter: str) -
     assert fault.fault in named(kinds_read(fault.outlet, METERS[meter]))
     if not fault.needs_neutral:
         assert fault.fault in named(kinds_read(fault.outlet, METERS[meter], neutral=False))
+
+
+@pytest.mark.parametrize("planted", ONE_HOT)
+def test_a_fault_of_a_circuit_with_one_hot_is_named_and_no_other(planted: str) -> None:
+    """Node equations by numpy, with a meter of 3 kilohms."""
+    fault = ONE_HOT[planted]
+    found = named(kinds_read(fault.outlet, METERS["low"], hots=1))
+    beside = {"hot on neutral": {"open-neutral"}, "hot on ground": {"open-ground"}}
+    assert fault.fault in found
+    assert set(found) <= {fault.fault} | beside.get(planted, set())
+
+
+def test_a_sound_circuit_with_one_hot_has_no_fault() -> None:
+    """Node equations by numpy."""
+    for meter in METERS.values():
+        assert named(kinds_read(Outlet(("l1", None, "n", "g")), meter, hots=1)) == []
 
 
 @pytest.mark.parametrize("meter", METERS)
