@@ -33,6 +33,9 @@ NEEDED = (
 )
 """Blanks that a record is not complete without, beside each setting and each reading."""
 
+SIGNED = {"initials": "set", "by": "built"}
+"""Initials -> the entry that they stand for."""
+
 CONNECTION_ROWS = ("live-l1-l2", "loaded-l1-l2", "load-current")
 """Readings that the resistance of the run is worked out from."""
 
@@ -103,7 +106,7 @@ def record_of_work(
     texts = resources.texts("record")
     made = build_procedure(plan.ledger, rows(plan.installed), plan.book)
     wording = _Wording(plan, record, texts, made)
-    blanks = [tips[name] for name in tips if _needed(name) and not written.get(name)]
+    blanks = [tips[name] for name in tips if _is_missing(name, written)]
     judged = (*record.torques, *record.readings)
     said = list(wording.connection_findings(Verdict.FALLS_SHORT))
     outside = [one for one in judged if one.standing is Standing.OUTSIDE]
@@ -149,8 +152,12 @@ def record_of_work(
     )
 
 
-def _needed(name: str) -> bool:
-    return any(fnmatchcase(name, pattern) for pattern in NEEDED)
+def _is_missing(name: str, written: Mapping[str, str]) -> bool:
+    """Say whether a blank must be filled in still; initials wait for what they stand for."""
+    if written.get(name) or not any(fnmatchcase(name, pattern) for pattern in NEEDED):
+        return False
+    row, _, own = name.rpartition(".")
+    return own not in SIGNED or bool(written.get(f"{row}.{SIGNED[own]}"))
 
 
 def _shown(ledger: Ledger, name: str) -> str:

@@ -11,7 +11,7 @@ NOT KNOWN, never nothing. Fields that may be empty without such a mark say "opti
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import ClassVar, Literal
 
@@ -1517,7 +1517,7 @@ class SheetSet:
     outcome: Outcome
     sheets: tuple[Sheet, ...]
     reader: Reader = Reader.CLIPBOARD
-    answers: Mapping[str, str] | None = None
+    answers: Mapping[str, str] | None = field(default=None, hash=False)
 
     def __post_init__(self) -> None:
         places = [SHEET_ORDER.index(sheet.letter) for sheet in self.sheets]

@@ -209,11 +209,13 @@ def test_one_missing_torque_is_named(
 def test_a_blank_of_the_record_itself_is_named_by_what_it_is_for(
     desk: Path, filled: Path, sheets: list[SheetSet]
 ) -> None:
-    assert run(desk, on_paper(filled, **{"M.circuit.breaker.built": "", "F.tester": ""})) == 3
+    blanks = {"M.circuit.breaker.built": "", "F.tester": "", "M.circuit.spaces.by": ""}
+    assert run(desk, on_paper(filled, **blanks)) == 3
     record = sheets[0].sheets[0]
     assert isinstance(record, RecordOfWork)
-    assert len(record.missing) == 2
-    assert any("M-1, New breaker" in line for line in record.missing)
+    assert len(record.missing) == 3
+    assert any(line.startswith("M-1, New breaker: as built") for line in record.missing)
+    assert any(line.startswith("M-2, ") and "initials" in line for line in record.missing)
 
 
 def test_a_likely_fault_is_printed_with_its_source(
@@ -306,6 +308,7 @@ def test_an_empty_packet_is_not_complete_and_the_original_never_written_over(
         assert isinstance(record, RecordOfWork)
         assert record.verdict == "not_complete"
         assert len(record.missing) > 60
+        assert not any("initials" in line for line in record.missing)
 
 
 def test_a_record_that_cannot_be_written_leaves_nothing(
