@@ -105,6 +105,8 @@ def _unlike(job: Path, planned: Plan, returned: Returned) -> Iterator[str]:
     else:
         today = made_of(as_json(planned.ledger, planned.book))
         differ = list(differences(returned.made, today))
+        if not differ:
+            yield "    no value differs, but the rows of its sheets stand otherwise"
         for one in differ[:MOST_TOLD]:
             yield f"    {one.name}: {one.then or 'not there'} then, {one.now or 'not there'} now"
         if len(differ) > MOST_TOLD:

@@ -138,6 +138,8 @@ def installed(
         ledger.add(Entry(f"fact.{fact}", holds, Kind.GIVEN, span=title.span))
     for name in WORK_FIGURES:
         ledger.add(book.figure(name))
+    ledger.rows += [f"E-{number} {one.id}" for number, one in enumerate(terminals, 1)]
+    ledger.rows += [f"F-{number} {one.id}" for number, one in enumerate(tests, 1)]
     return Installed(terminals, tests, boxes)
 
 

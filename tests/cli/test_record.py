@@ -9,6 +9,7 @@ from __future__ import annotations
 import gc
 import io
 import json
+import re
 import shutil
 from collections.abc import Iterator, Mapping
 from pathlib import Path
@@ -258,6 +259,34 @@ def test_a_packet_of_another_day_is_refused_with_the_values_that_differ(
     readings.write_text(as_yaml(filled))
     assert cli.main(["record", str(job), str(readings), "--out", str(tmp_path)]) == 1
     assert "no values came with the sheets" in capsys.readouterr().err
+
+
+def test_a_packet_with_other_rows_is_refused(
+    desk: Path, filled: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """An earlier version may have had the same values and another row between two others."""
+    monkeypatch.setattr("packet.showing.stamp", lambda _: "0000-00")
+    assert run(desk, filled) == 1
+    said = capsys.readouterr().err
+    assert "gives packet 0000-00 today; nothing was recorded" in said
+    assert "the rows of its sheets stand otherwise" in said
+
+
+def test_the_example_in_the_readme_can_be_read(
+    desk: Path, filled: Path, sheets: list[SheetSet], tmp_path: Path
+) -> None:
+    """Its check code is of no packet; with the one of this packet it is recorded."""
+    text = (JOBS.parent / "README.md").read_text("utf-8")
+    (example,) = re.findall(r"```yaml\n(values: .*?)```", text, re.DOTALL)
+    path = tmp_path / "readings.yaml"
+    code = filled_packet(filled).stamp
+    path.write_text(re.sub(r"values: \S+", f"values: {code}", example))
+    assert run(desk, path) == 3
+    record = sheets[0].sheets[0]
+    assert isinstance(record, RecordOfWork)
+    assert record.outside == ()
+    assert record.readings[0].good
+    assert record.torques[0].good
 
 
 def test_a_packet_of_another_job_is_refused(

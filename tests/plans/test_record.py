@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -11,6 +12,7 @@ from packet.ledger import Verdict, decimal_of
 from packet.plans.record import Judged, Record, Standing, record, units
 from packet.quantities import magnitude
 from packet.sheets.record import record_of_work
+from packet.showing import stamp
 from tests.demos.conftest import planned
 
 NAME = "garage-receptacle"
@@ -63,6 +65,16 @@ def recorded(**changes: str) -> Record:
 
 def found(kept: Record, of: str) -> Judged:
     return next(one for one in (*kept.readings, *kept.torques) if of in (one.id, one.row))
+
+
+def test_a_row_that_is_about_something_else_makes_another_packet() -> None:
+    """Two packets of the same values and other rows would have their readings changed over."""
+    ledger = planned(NAME).ledger
+    rows = ledger.rows
+    assert rows[0] == "E-1 outlet_ground"
+    assert f"{row('load-current').removesuffix('.reading').replace('.', '-')} load-current" in rows
+    other = replace(ledger, rows=[*rows[:-2], *reversed(rows[-2:])])
+    assert stamp(other) != stamp(ledger) == stamp(replace(ledger))
 
 
 def test_a_sound_circuit_is_within_everywhere() -> None:
