@@ -52,10 +52,15 @@ def run(options: argparse.Namespace) -> int:
     planned = plan_of(options.job)
     if planned is None:
         return FAULTS
-    blanks: dict[str, Field] = {}
+    if not _has_forms(planned):
+        print(
+            f"packet: `{options.job}` comes out DO NOT START today: its packet has nothing to fill"
+            " in, so nothing was recorded; `packet check` says what falls short",
+            file=sys.stderr,
+        )
+        return DO_NOT_START
     try:
-        if _has_forms(planned):
-            blanks = fields(forms_set(planned))
+        blanks = fields(forms_set(planned))
         returned = _returned(options.filled, planned, blanks)
     except JobFaults as faults:
         print(faults, file=sys.stderr)

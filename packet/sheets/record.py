@@ -332,7 +332,13 @@ class _Wording:
             if len(asked) == len(CONNECTION_ROWS):
                 yield render_text(texts["not_shown"], {"rows": ", ".join(asked)})
             return
-        for verdict in (Verdict.FALLS_SHORT, Verdict.NOTE, Verdict.MEETS):
-            yield from (one.says for one in self.connection_findings(verdict))
+        found = [
+            one
+            for verdict in (Verdict.FALLS_SHORT, Verdict.NOTE, Verdict.MEETS)
+            for one in self.connection_findings(verdict)
+        ]
+        yield from (one.says for one in found)
         yield texts["cold"]
         yield self.text(texts["digits"])
+        sources = "; ".join(dict.fromkeys(one.source for one in found))
+        yield render_text(texts["limits"], {"sources": sources})

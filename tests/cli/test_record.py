@@ -170,6 +170,7 @@ def test_the_record_has_the_sheets_that_are_kept(
     assert record.missing == record.outside == record.faults == ()
     values = {fact.label: fact.value for fact in record.evidence}
     assert values["Fall of the voltage under load"] == "2.3\u00a0V"
+    assert "NBSIR\u00a076-1011\u00a01976 abstract" in record.evidence_says[-1]
 
 
 # ------------------------------------------------------------------------- what must not pass
@@ -229,6 +230,16 @@ def test_a_likely_fault_is_printed_with_its_source(
     assert "joined past the panel" in fault.name
     assert "EC&M" in fault.source
     assert "likely: " in capsys.readouterr().out
+
+
+def test_a_job_that_falls_short_today_has_nothing_to_record(
+    desk: Path, filled: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for returned in (filled, on_paper(filled)):
+        job = str(JOBS / "full-service.yaml")
+        assert cli.main(["record", job, str(returned), "--out", str(desk)]) == 3
+        assert "comes out DO NOT START today" in capsys.readouterr().err
+    assert not (desk / "full-service-as-built.pdf").exists()
 
 
 def test_an_unexplained_resistance_is_outside_though_every_band_lets_it_pass(
