@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from packet import __version__, codebook, words
-from packet.codebook import Book
+from packet import __version__, words
 from packet.ledger import Entry, Ledger
 from packet.showing import show, show_citation, show_formula, stamp
+from packet.versions import code_book
 
 
 def listed(ledger: Ledger) -> list[dict[str, object]]:
@@ -28,7 +28,7 @@ def listed(ledger: Ledger) -> list[dict[str, object]]:
     ]
 
 
-def as_json(ledger: Ledger, book: Book) -> str:
+def as_json(ledger: Ledger) -> str:
     """Return every value and verdict as JSON, and what they were worked out with.
 
     The keys are ``tool``, ``edition``, ``code_book``, ``stamp``, ``checks`` (name -> verdict)
@@ -36,8 +36,8 @@ def as_json(ledger: Ledger, book: Book) -> str:
     """
     whole = {
         "tool": __version__,
-        "edition": book.edition,
-        "code_book": codebook.mark(),
+        "edition": show(ledger["authority.edition"]),
+        "code_book": code_book(),
         "stamp": stamp(ledger),
         "checks": {check.name: check.verdict.value for check in ledger.checks.values()},
         "values": listed(ledger),

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from packet.commands import DO_NOT_START, DONE, FAULTS, WRONG_USE, add_job, plan_of
-from packet.files import write_whole
+from packet.files import write_all
 from packet.resources import PAPERS
 
 if TYPE_CHECKING:
@@ -108,7 +108,7 @@ def _unlike(job: Path, planned: Plan, returned: Returned) -> Iterator[str]:
     if returned.made is None:
         yield "    which values differ cannot be told: no values came with the sheets"
     else:
-        today = made_of(as_json(planned.ledger, planned.book))
+        today = made_of(as_json(planned.ledger))
         differ = list(differences(returned.made, today))
         if not differ:
             yield "    no value differs, but the rows of its sheets stand otherwise"
@@ -125,8 +125,8 @@ def _unlike(job: Path, planned: Plan, returned: Returned) -> Iterator[str]:
 def _record(
     options: argparse.Namespace, planned: Plan, returned: Returned, blanks: dict[str, Field]
 ) -> int:
-    from packet.commands.build import attached_to
     from packet.plans.record import record
+    from packet.printing import attached, cannot_write
     from packet.render import RenderFault, pdf
     from packet.sheets.record import record_set
     from packet.sheets.views import RecordOfWork
@@ -142,15 +142,15 @@ def _record(
         print(f"packet: the record would be written over `{options.filled}`", file=sys.stderr)
         return WRONG_USE
     try:
-        attached = [*attached_to(options.job, planned), _readings(options.job, returned)]
-        content = pdf(made, options.paper, attached)
+        inside = [*attached(options.job, planned.ledger), _readings(options.job, returned)]
+        content = pdf(made, options.paper, inside)
     except RenderFault as fault:
         print(f"packet: nothing was printed: {fault}", file=sys.stderr)
         return FAULTS
     try:
-        (target,) = write_whole(options.out, {name: content})
+        (target,) = write_all(options.out, {name: content})
     except OSError as fault:
-        print(f"packet: cannot write to `{options.out}`: {fault.strerror}", file=sys.stderr)
+        print(cannot_write(options.out, fault), file=sys.stderr)
         return WRONG_USE
     for line in _told(sheet):
         print(line)

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from packet.commands import DONE, FAULTS, WRONG_USE, plan_of
-from packet.files import write_whole
+from packet.files import write_all
 
 if TYPE_CHECKING:
     from packet.returned.made import Made
@@ -33,6 +33,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
+    from packet.printing import cannot_write
     from packet.returned import NotReadable
     from packet.returned.pdf import files_inside
 
@@ -51,9 +52,9 @@ def run(options: argparse.Namespace) -> int:
         )
         return WRONG_USE
     try:
-        targets = write_whole(options.out, contents)
+        targets = write_all(options.out, contents)
     except OSError as fault:
-        print(f"packet: cannot write to `{options.out}`: {fault.strerror}", file=sys.stderr)
+        print(cannot_write(options.out, fault), file=sys.stderr)
         return WRONG_USE
     for target in targets:
         print(target)
@@ -78,7 +79,7 @@ def _compare(job: Path, inside: Inside) -> int:
     planned = plan_of(job)
     if planned is None:
         return FAULTS
-    for line in _said(inside.made, made_of(as_json(planned.ledger, planned.book))):
+    for line in _said(inside.made, made_of(as_json(planned.ledger))):
         print(line)
     return DONE
 

@@ -23,7 +23,7 @@ def run(options: argparse.Namespace) -> int:
     if planned is None:
         return FAULTS
     if options.json:
-        print(as_json(planned.ledger, planned.book))
+        print(as_json(planned.ledger))
     else:
         for line in listed(planned.ledger):
             formula = f"  = {line['formula']}" if line["formula"] else ""
