@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fnmatch import fnmatchcase
@@ -129,6 +130,7 @@ def record_of_work(
             wording.count("torque", record.torques),
             wording.count("readings", record.readings),
             *([render_text(texts["counts"]["blanks"], {"n": len(blanks)})] if blanks else []),
+            *wording.other_spaces(written.get("M.circuit.spaces.built", "")),
         ),
         outside=(
             *(wording.outside(one) for one in outside),
@@ -160,9 +162,12 @@ def _is_missing(name: str, written: Mapping[str, str]) -> bool:
     return own not in SIGNED or bool(written.get(f"{row}.{SIGNED[own]}"))
 
 
-def _shown(ledger: Ledger, name: str) -> str:
-    entry = ledger.get(name)
+def _of(entry: Entry | None) -> str:
     return show(entry) if entry else ""
+
+
+def _shown(ledger: Ledger, name: str) -> str:
+    return _of(ledger.get(name))
 
 
 def _evidence(record: Record) -> Iterator[views.Fact]:
@@ -311,9 +316,9 @@ class _Wording:
                 "what": self.item(one),
                 "written": one.written,
                 "expect": self.expect(one),
-                "worked": show(one.worked) if one.worked else "",
-                "low": show(one.low).partition("\u00a0")[0] if one.low else "",
-                "high": show(one.high) if one.high else "",
+                "worked": _of(one.worked),
+                "low": _of(one.low).partition("\u00a0")[0],
+                "high": _of(one.high),
             },
         )
 
@@ -322,6 +327,15 @@ class _Wording:
         every = list(judged)
         good = sum(one.standing is Standing.WITHIN for one in every)
         return render_text(self.texts["counts"][what], {"good": good, "all": len(every)})
+
+    def other_spaces(self, written: str) -> Iterator[str]:
+        """Yield that the breaker stands elsewhere than the card of sheet J has it."""
+        planned = self.plan.ledger.get("breaker_spaces")
+        built, meant = (sorted(re.findall(r"\d+", one)) for one in (written, _of(planned)))
+        if built and built != meant:
+            yield render_text(
+                self.texts["other_spaces"], {"written": written, "planned": _of(planned)}
+            )
 
     def evidence(self) -> Iterator[str]:
         """Yield what the numbers of the connection mean, or which readings they need."""

@@ -220,6 +220,19 @@ def test_a_blank_of_the_record_itself_is_named_by_what_it_is_for(
     assert any(line.startswith("M-2, ") and "initials" in line for line in record.missing)
 
 
+@pytest.mark.parametrize(("text", "told"), [("19 and 21", 0), ("23, 25", 1), ("as planned", 0)])
+def test_a_breaker_in_other_spaces_is_told_beside_the_card(
+    desk: Path, filled: Path, sheets: list[SheetSet], text: str, told: int
+) -> None:
+    """A directory card that names the wrong space has someone open a live circuit."""
+    assert run(desk, on_paper(filled, **{"M.circuit.spaces.built": text})) == 0
+    record = sheets[0].sheets[0]
+    assert isinstance(record, RecordOfWork)
+    found = [line for line in record.counts if "Correct the card by hand" in line]
+    assert len(found) == told
+    assert all("`23, 25`" in line and "19, 21" in line for line in found)
+
+
 def test_a_likely_fault_is_printed_with_its_source(
     desk: Path, filled: Path, sheets: list[SheetSet], capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
+import pytest
+
 from packet.plans.record import record
 from packet.render import fields
 from packet.sheets.record import forms_set, record_set
@@ -12,6 +14,7 @@ from packet.showing import show
 from tests.demos.conftest import planned
 from tests.demos.test_pages import numbers, shown_numbers
 from tests.pages import checks
+from tests.pages.validators import VALIDATORS
 from tests.plans.test_record import NAME, good, row
 
 WORST = {
@@ -46,6 +49,11 @@ def test_the_record_is_without_a_fault_on_both_papers() -> None:
     assert checks.every_fault(letter, worst()) == []
     assert checks.unlike_papers(letter, a4) == []
     assert checks.margin_collisions(a4) == []
+
+
+@pytest.mark.parametrize("by", ["page-validation", "qpdf", "poppler"])
+def test_no_validator_complains_of_the_record(by: str) -> None:
+    assert VALIDATORS[by](checks.printed(worst(), "letter").content) == []
 
 
 def test_the_verdict_and_what_to_do_come_before_every_row() -> None:
