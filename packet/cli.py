@@ -8,13 +8,27 @@ import sys
 from collections.abc import Sequence
 
 from packet import __version__
-from packet.commands import DONE, WRONG_USE, build, check, schema, start, survey, values, why
+from packet.commands import (
+    DONE,
+    WRONG_USE,
+    build,
+    check,
+    record,
+    reopen,
+    schema,
+    start,
+    survey,
+    values,
+    why,
+)
 
 COMMANDS = (
     start,
     survey,
     check,
     build,
+    record,
+    reopen,
     values,
     why,
     schema,
@@ -25,8 +39,8 @@ COMMANDS = (
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status.
 
-    0 done; 1 the job file has faults; 2 wrong use of the command; 3 the findings say
-    DO NOT START (what may be printed was printed).
+    0 done; 1 a file that was given has faults; 2 wrong use of the command; 3 the findings say
+    DO NOT START, or a record is not complete (what may be printed was printed).
     """
     options = _parser().parse_args(arguments)
     try:

@@ -109,10 +109,14 @@ class Check:
 
 @dataclass
 class Ledger:
-    """All entries and checks of one job, in the order they were made."""
+    """All entries and checks of one job, in the order they were made.
+
+    `rows` says what each numbered row of the sheets to fill in is about.
+    """
 
     entries: dict[str, Entry] = field(default_factory=dict)
     checks: dict[str, Check] = field(default_factory=dict)
+    rows: list[str] = field(default_factory=list)
 
     def add(self, entry: Entry) -> Entry:
         """Enter `entry` and everything it rests on; give it back.

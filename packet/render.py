@@ -9,11 +9,14 @@ from __future__ import annotations
 
 import logging
 import os
+import re
 import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -94,6 +97,23 @@ def html(sheets: SheetSet, paper: str, print_size: str = "regular") -> str:
         )
     except FontMissing as fault:
         raise RenderFault(str(fault)) from fault
+
+
+@dataclass(frozen=True)
+class Field:
+    """A field of the pages: what it is for, and whether it is a box to tick."""
+
+    tip: str
+    is_tick: bool
+
+
+def fields(sheets: SheetSet) -> dict[str, Field]:
+    """Return every field that `sheets` have, by its name, in the order of the pages."""
+    found = {}
+    for tag in re.findall(r"<input [^>]*>", html(sheets, PAPERS[0])):
+        said = {name: unescape(text) for name, text in re.findall(r'(\w+)="([^"]*)"', tag)}
+        found[said["name"]] = Field(said["title"], said.get("type") == "checkbox")
+    return found
 
 
 def layout(sheets: SheetSet, paper: str, print_size: str = "regular") -> weasyprint.Document:

@@ -146,11 +146,12 @@ def show_source(entry: Entry) -> str:
 def stamp(ledger: Ledger) -> str:
     """Return the short check code of everything the ledger would print.
 
-    It changes when and only when a shown value, a formula or a verdict changes; it is the
-    same in every language.
+    It changes when and only when a shown value, a formula, a verdict or what a numbered row is
+    about changes; it is the same in every language.
     """
     with speaking(ENGLISH):
         lines = [f"{entry.name}={show_in_full(entry)}|{entry.formula}" for entry in ledger]
     lines += [f"{check.name}={check.verdict.value}" for check in ledger.checks.values()]
+    lines += ledger.rows
     code = hashlib.sha256("\n".join(lines).encode()).hexdigest().upper()
     return f"{code[:4]}-{code[4:6]}"

@@ -15,7 +15,7 @@ from typing import Any, TypeAlias, cast
 import yaml
 from yaml.error import MarkedYAMLError
 
-from packet.jobfile.faults import Faults
+from packet.jobfile.faults import JOB_FILE, Faults
 from packet.problems import Span, typed
 
 _PARSERS = (getattr(yaml, "CSafeLoader", yaml.SafeLoader), yaml.SafeLoader)
@@ -69,20 +69,22 @@ class Document:
     lines: tuple[str, ...]
 
 
-def read(path: Path | str) -> Document:
-    """Read a job file.
+def read(path: Path | str, kind: dict[str, str] = JOB_FILE) -> Document:
+    """Read a job file, or another file in the same plain YAML.
 
     Parameters
     ----------
     path : path
         A regular file of at most 256 KiB, UTF-8.
+    kind : mapping
+        How messages speak of the file.
 
     Raises
     ------
     JobFaults
         With every fault of the text (codes Y0xx).
     """
-    faults = Faults(str(path))
+    faults = Faults(str(path), kind=kind)
     raw = _bytes(Path(path), faults)
     return read_text(str(path), _decoded(raw, faults))
 

@@ -138,6 +138,8 @@ def installed(
         ledger.add(Entry(f"fact.{fact}", holds, Kind.GIVEN, span=title.span))
     for name in WORK_FIGURES:
         ledger.add(book.figure(name))
+    ledger.rows += [f"E-{number} {one.id}" for number, one in enumerate(terminals, 1)]
+    ledger.rows += [f"F-{number} {one.id}" for number, one in enumerate(tests, 1)]
     return Installed(terminals, tests, boxes)
 
 
@@ -257,7 +259,8 @@ def _readings(
     )
     ledger.add(path)
     stages = WIRES_FIRST if parts[0].is_cable else PANEL_FIRST
-    planned = readings(book, outlet, path, drop.drop if drop else None)
+    current = dict(drop.drop.inputs)["I"] if drop else None
+    planned = readings(book, outlet, path, drop.drop if drop else None, current)
     for reading in sorted(planned, key=lambda one: stages.index(_stage(one))):
         for end in (reading.low, reading.high):
             if end is not None:

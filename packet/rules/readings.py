@@ -88,6 +88,7 @@ def readings(
     outlet: Outlet,
     path_resistance: Entry | None,
     drop: Entry | None,
+    current: Entry | None = None,
 ) -> tuple[Reading, ...]:
     """Return all readings of the outlet, in the order they are taken.
 
@@ -98,6 +99,8 @@ def readings(
         the path. [Ω]
     drop : Entry, optional
         Voltage drop of the circuit at its load; None leaves out the loaded readings. [V]
+    current : Entry, optional
+        Largest current of the load; None leaves out the reading of it. [A]
 
     Rule
     ----
@@ -111,7 +114,7 @@ def readings(
         *_isolation(book, outlet),
         *_continuity(book, outlet, path_resistance),
         *_live(book, outlet),
-        *(_loaded(book, drop) if drop is not None else ()),
+        *(_loaded(book, drop, current) if drop is not None else ()),
     )
 
 
@@ -356,11 +359,22 @@ def _live(book: Book, outlet: Outlet) -> Iterator[Reading]:
         )
 
 
-def _loaded(book: Book, drop: Entry) -> Iterator[Reading]:
+def _loaded(book: Book, drop: Entry, current: Entry | None) -> Iterator[Reading]:
     low, high = loaded_band(book, drop)
     yield Reading(
         "loaded-l1-l2", "live", "display", "load-display", "none", low, high, "loaded-voltage"
     )
+    if current is not None:
+        yield Reading(
+            "load-current",
+            "live",
+            "display-current",
+            "load-display-current",
+            "none",
+            None,
+            current,
+            "load-current",
+        )
     low, high = fall_band(book, drop)
     yield Reading(
         "voltage-fall", "live", "subtract", "load-display", "none", low, high, "voltage-fall"

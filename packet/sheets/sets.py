@@ -132,7 +132,7 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
         carry(procedure),
         do(procedure, ledger, _who_may(plan)),
         torque(plan.installed, ledger),
-        readings(plan.installed, ledger, _live_danger(procedure)),
+        readings(plan.installed, ledger, live_danger(procedure)),
         permit(procedure, ledger),
         one_line(plan),
         directory(plan.picture),
@@ -149,7 +149,8 @@ def _who_may(plan: Plan) -> str:
     return f"{text} ({show_citation(plan.book.cite('owner_work_rule'))})"
 
 
-def _live_danger(procedure: Procedure) -> Panel:
+def live_danger(procedure: Procedure) -> Panel:
+    """Return the danger panel that stands over the live tests."""
     dangers = [
         panel for block in procedure.blocks for panel in block.hazards if panel.word == "danger"
     ]

@@ -10,11 +10,12 @@ NOT KNOWN, never nothing. Fields that may be empty without such a mark say "opti
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import ClassVar, Literal
 
-SHEET_ORDER = "PABCDEFGHJKLMSQ"
+SHEET_ORDER = "RPABCDEFGHJKLMSQ"
 """Order of the sheets in any set; I and O are no sheet letters, they look like figures."""
 
 SHORTFALL_SHEETS = frozenset("AKL")
@@ -39,6 +40,7 @@ class Reader(StrEnum):
     CLIENT = "client"
     PERMIT = "permit"
     SURVEY = "survey"
+    RECORD = "record"
 
 
 @dataclass(frozen=True)
@@ -930,6 +932,10 @@ class Directory:
     devices : tuple of PanelDevice
     empty : str
         Word for a space without a breaker; these three are for the picture of the panel.
+    as_it_stands : bool
+        After the work: no column of what was there before.
+    dated : str, optional
+        Date on the card for the door; the date of issue where it is empty.
     """
 
     letter: ClassVar[str] = "J"
@@ -944,6 +950,8 @@ class Directory:
     spaces: int = 0
     devices: tuple[PanelDevice, ...] = ()
     empty: str = ""
+    as_it_stands: bool = False
+    dated: str = ""
 
     @property
     def pairs(self) -> list[tuple[DirectoryRow, DirectoryRow]]:
@@ -1236,6 +1244,88 @@ class AsBuilt:
     groups: tuple[AsBuiltGroup, ...]
 
 
+# ----------------------------------------------------------------------- R record of the work
+
+
+@dataclass(frozen=True)
+class RecordRow:
+    """One torque or reading: what was expected, what was written, how it stands.
+
+    `note` is optional; `good` says that nothing is left to do about it.
+    """
+
+    number: str
+    item: str
+    expect: str
+    written: str
+    standing: str
+    good: bool
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Outside:
+    """Something outside its band; `action`, and optionally `rule`, say what to do."""
+
+    number: str
+    item: str
+    says: str
+    action: str
+    rule: str = ""
+
+
+@dataclass(frozen=True)
+class LikelyFault:
+    """A fault that explains the readings; `source` says where the pattern is told."""
+
+    name: str
+    means: str
+    do: str
+    source: str
+
+
+@dataclass(frozen=True)
+class RecordOfWork:
+    """Sheet R: what was written on a packet, judged.
+
+    Parameters
+    ----------
+    verdict : str
+        ``complete``, ``not_complete`` or ``do_not_use``.
+    verdict_words, says : str
+    address, owner, did, finished : str
+    counts : tuple of str
+    outside : tuple of Outside
+    missing : tuple of str
+        Blanks, and what cannot be read, each as one line.
+    faults : tuple of LikelyFault
+    evidence : tuple of Fact
+        What the readings under load give.
+    evidence_says : tuple of str
+        What those numbers mean, or which readings they need; nothing where none are taken.
+    torques, readings : tuple of RecordRow
+    """
+
+    letter: ClassVar[str] = "R"
+    stem: ClassVar[str] = "record"
+
+    verdict: Literal["complete", "not_complete", "do_not_use"]
+    verdict_words: str
+    says: str
+    address: str
+    owner: str
+    did: str
+    finished: str
+    counts: tuple[str, ...]
+    outside: tuple[Outside, ...]
+    missing: tuple[str, ...]
+    faults: tuple[LikelyFault, ...]
+    evidence: tuple[Fact, ...]
+    evidence_says: tuple[str, ...]
+    torques: tuple[RecordRow, ...]
+    readings: tuple[RecordRow, ...]
+
+
 # ------------------------------------------------------------------ S scope (client set)
 
 
@@ -1518,6 +1608,7 @@ Sheet = (
     | Scope
     | PermitSummary
     | Survey
+    | RecordOfWork
 )
 """Any sheet; each knows its `letter` and the `stem` of its template and style."""
 
@@ -1534,6 +1625,8 @@ class SheetSet:
     sheets : tuple of Sheet
         In the order of :data:`SHEET_ORDER`.
     reader : Reader
+    answers : mapping, optional
+        Name of a field -> what was written there; then blanks are printed as filled in.
 
     Raises
     ------
@@ -1547,6 +1640,7 @@ class SheetSet:
     outcome: Outcome
     sheets: tuple[Sheet, ...]
     reader: Reader = Reader.CLIPBOARD
+    answers: Mapping[str, str] | None = field(default=None, hash=False)
 
     def __post_init__(self) -> None:
         places = [SHEET_ORDER.index(sheet.letter) for sheet in self.sheets]
@@ -1565,5 +1659,5 @@ class SheetSet:
 
     @property
     def explains_terms(self) -> bool:
-        """Whether its readers may not know the trade; a plan reviewer does."""
-        return self.reader is not Reader.PERMIT
+        """Whether its readers may not know the trade, or have not read a packet before."""
+        return self.reader not in (Reader.PERMIT, Reader.RECORD)

@@ -22,7 +22,7 @@ LAYERS = (
     ("findings", "facts"),
     ("rules",),
     ("asking",),
-    ("jobfile",),
+    ("jobfile", "returned"),
     ("codebook",),
     ("showing", "listing"),
     ("ledger",),

@@ -377,11 +377,11 @@ FORMS = ("torque", "readings", "permit", "as_built")
 
 
 def blanks_without_field(pages: Printed) -> list[str]:
-    """Each blank and tick box of the forms has one field to fill in on screen."""
+    """Each blank and tick box of the forms has one field to fill in; a record has none left."""
     held: dict[int, int] = defaultdict(int)
     drawn: dict[int, Placed] = {}
     for item in _in_flow(pages):
-        if not item.inside(*FORMS):
+        if not item.inside(*FORMS) or item.inside("filled"):
             continue
         if _classes(item.box) & {"well", "write", "tick"} and not isinstance(
             item.box, boxes.TextBox | boxes.LineBox

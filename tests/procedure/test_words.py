@@ -26,6 +26,7 @@ from packet.procedure.library import Library, _check_item, library
 from packet.procedure.writer import split_verb
 from packet.rules.readings import Outlet, readings
 from packet.words import glossary
+from tests.rules import givens
 
 Build = Callable[..., Procedure]
 
@@ -430,7 +431,8 @@ def test_the_steps_take_exactly_the_readings_of_sheet_f(
     book = Book("2023")
     outlet = Outlet(neutral, receptacle, gfci, service, insulation)
     drop = book.figure("nominal_voltage", "circuit_drop")
-    given = [reading.id for reading in readings(book, outlet, None, drop)]
+    current = givens.given("charging_current", 40, "A")
+    given = [reading.id for reading in readings(book, outlet, None, drop, current)]
     procedure = build(
         boxes=((True, True),),
         rows=Rows(all_rows.torque, {name: Reading(name, "0 to 7 V", "V") for name in given}),
