@@ -58,10 +58,11 @@ def shopping(
     )
     tax = given("prices.sales_tax", prices and prices.sales_tax)
     boxes = tuple(job.boxes or ())
+    metal = str(ledger["conductor_material"].value)
     needs = [
         *(
             need
-            for run in _planned_runs(book, job, circuit, placed, parts)
+            for run in _planned_runs(book, job, circuit, placed, parts, metal)
             for need in stock.run_needs(book, run, waste)
         ),
         *(
@@ -167,7 +168,12 @@ def _runs(parts: tuple[PlannedPart, ...], boxed: set[str]) -> list[list[PlannedP
 
 
 def _planned_runs(
-    book: Book, job: Job, circuit: Circuit, placed: Placed, parts: tuple[PlannedPart, ...]
+    book: Book,
+    job: Job,
+    circuit: Circuit,
+    placed: Placed,
+    parts: tuple[PlannedPart, ...],
+    metal: str,
 ) -> Iterator[stock.Run]:
     """Yield each run with what is at its ends: a box, or the next raceway.
 
@@ -192,6 +198,7 @@ def _planned_runs(
             pull += further
         yield replace(
             _run(book, job, place + 1, group, circuit, placed),
+            material=metal,
             joined_before=before,
             joined_after=after,
             pulled_through=through,
