@@ -30,8 +30,21 @@ def changed(document: Document, changes: Changes, span: Span) -> Document:
     steps = {tuple(path.split(".")): text for path, text in changes.items()}
     top = _changed(document.top, steps, span)
     if not isinstance(top, Mapping):
-        raise ValueError("the changes leave no job")  # noqa: TRY004 - a wrong path, not a type
+        raise ValueError("the changes leave no job")
     return replace(document, top=top)
+
+
+def holds(document: Document, path: str) -> bool:
+    """Say whether something stands at `path` of a job file."""
+    node: Node | None = document.top
+    for step in path.split("."):
+        if isinstance(node, Mapping):
+            node = node.get(step)
+        elif isinstance(node, Items) and step.isdecimal() and int(step) <= len(node.items):
+            node = node.items[int(step) - 1]
+        else:
+            return False
+    return node is not None
 
 
 def _changed(node: Node, steps: Map[tuple[str, ...], str | None], span: Span) -> Node | None:
