@@ -84,7 +84,7 @@ def shopping(
         for number, length in line.pieces:
             ledger.add(number)
             ledger.add(length)
-    _price_checks(book, ledger, bill, prices.items if prices else ())
+    _price_checks(book, ledger, bill, prices.items if prices else (), spare=job.options is not None)
     _order_dates(book, ledger, bill, given("first_order_day", prices and prices.first_order_day))
     lengths = _lengths(book, ledger, parts, boxes)
     hours = ledger.add(
@@ -297,11 +297,16 @@ def _offer(number: int, line: PriceLine) -> stock.Offer:
     )
 
 
-def _price_checks(book: Book, ledger: Ledger, bill: Bill, items: tuple[PriceLine, ...]) -> None:
-    """Note a price that belongs to no material of this job, and a material without a price."""
+def _price_checks(
+    book: Book, ledger: Ledger, bill: Bill, items: tuple[PriceLine, ...], *, spare: bool
+) -> None:
+    """Note a price that belongs to no material of this job, and a material without a price.
+
+    A job with options has spare prices, for what could be built instead.
+    """
     wanted = {line.id for line in bill.lines}
     cite = (book.cite("price_arithmetic"),)
-    unused = [line for line in items if line.item.value not in wanted]
+    unused = [line for line in items if line.item.value not in wanted and not spare]
     for number, line in enumerate(unused, 1):
         name = must(f"prices.unused.{number}", line.item)
         ledger.judge(Check(f"prices.{number}.price_is_used", Verdict.NOTE, cite, left=name))
