@@ -8,11 +8,12 @@ import sys
 from collections.abc import Sequence
 
 from packet import __version__
-from packet.commands import DONE, WRONG_USE, build, check, values, why
+from packet.commands import DONE, WRONG_USE, build, check, options, values, why
 
 COMMANDS = (
     check,
     build,
+    options,
     values,
     why,
 )
@@ -25,9 +26,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     0 done; 1 the job file has faults; 2 wrong use of the command; 3 the findings say
     DO NOT START (what may be printed was printed).
     """
-    options = _parser().parse_args(arguments)
+    given = _parser().parse_args(arguments)
     try:
-        return int(options.run(options))
+        return int(given.run(given))
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from packet.commands import FAULTS, WRONG_USE, add_job, plan_of, status
-from packet.language import speaking
+from packet.language import Language, speaking
 from packet.resources import PAPERS, PRINTS, language_of, languages
 
 if TYPE_CHECKING:
@@ -62,12 +62,7 @@ def run(options: argparse.Namespace) -> int:
     if planned is None:
         return FAULTS
     language = language_of(options.language)
-    if language.missing:
-        print(
-            f"packet: the catalog `{options.language}` lacks {language.missing} of"
-            f" {language.texts} texts; they are printed in English",
-            file=sys.stderr,
-        )
+    say_what_is_missing(language, options.language)
     ending = "" if options.language == "en" else f"-{options.language}"
     ending += "" if options.print_size == "regular" else f"-{options.print_size}"
     with _progress(options.job.name), speaking(language):
@@ -91,13 +86,23 @@ def run(options: argparse.Namespace) -> int:
             print(f"packet: nothing was printed: {fault}", file=sys.stderr)
             return FAULTS
     try:
-        targets = _written(options.out, contents)
+        targets = written(options.out, contents)
     except OSError as fault:
         print(f"packet: cannot write to `{options.out}`: {fault.strerror}", file=sys.stderr)
         return WRONG_USE
     for target in targets:
         print(target)
     return status(planned.ledger)
+
+
+def say_what_is_missing(language: Language, name: str) -> None:
+    """Tell on the error stream how many texts stand in English."""
+    if language.missing:
+        print(
+            f"packet: the catalog `{name}` lacks {language.missing} of"
+            f" {language.texts} texts; they are printed in English",
+            file=sys.stderr,
+        )
 
 
 def _attached(job: Path, ledger: Ledger) -> list[Attached]:
@@ -122,7 +127,7 @@ def _attached(job: Path, ledger: Ledger) -> list[Attached]:
     ]
 
 
-def _written(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
+def written(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
     """Write all files whole or none; older ones stay until every new one is complete."""
     folder.mkdir(parents=True, exist_ok=True)
     parts = {folder / f".{name}.part": folder / name for name in contents}

@@ -279,7 +279,8 @@ class _Search:
         charging = self.charging_hours(planned, is_managed=is_managed)
         drop = ledger.get("voltage_drop_share")
         spare = self.spare(planned)
-        for entry in (cost, charging, spare):
+        counted_at = must("options.consumption_at", self.options.vehicle.consumption_at)
+        for entry in (cost, charging, spare, counted_at):
             if entry is not None:
                 ledger.add(entry)
         left = _as_printed(spare)

@@ -62,15 +62,15 @@ def _set(plan: Plan, sheets: tuple[views.Sheet, ...], reader: views.Reader) -> v
     return views.SheetSet(frame(plan), OUTCOMES[plan.ledger.verdict], sheets, reader)
 
 
-def frame(plan: Plan) -> views.Frame:
-    """Return what stands on every page."""
+def frame(plan: Plan, code: str = "") -> views.Frame:
+    """Return what stands on every page; `code` is the check code where it covers more plans."""
     ledger = plan.ledger
     edition = plan.book.cite("adopted_edition")
     return views.Frame(
         job_number=show(ledger["work.number"]),
         title=show(ledger["work.title"]),
         edition=f"{edition.document} {edition.edition}",
-        stamp=stamp(ledger),
+        stamp=code or stamp(ledger),
         issued=show(ledger["work.written"]),
         revision=words.word("frame.first_revision").label,
     )

@@ -14,11 +14,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import ClassVar, Literal
 
-SHEET_ORDER = "PABCDEFGHJKLMS"
+SHEET_ORDER = "PABCDEFGHJKLMSW"
 """Order of the sheets in any set; I and O are no sheet letters, they look like figures."""
 
-SHORTFALL_SHEETS = frozenset("AKL")
-"""All that may be printed while something falls short."""
+SHORTFALL_SHEETS = frozenset("AKLW")
+"""All that may be printed while something falls short: nobody works or builds by these."""
 
 State = Literal["new", "existing", "remove"]
 """What the job does to a thing on the one-line diagram."""
@@ -38,6 +38,7 @@ class Reader(StrEnum):
     CLIPBOARD = "clipboard"
     CLIENT = "client"
     PERMIT = "permit"
+    CHOOSER = "options"
 
 
 @dataclass(frozen=True)
@@ -1378,6 +1379,136 @@ class PermitSummary:
     open: tuple[str, ...] = ()
 
 
+# ------------------------------------------------------------------------------- W options
+
+
+@dataclass(frozen=True)
+class OptionRow:
+    """One option, with the figures it is held against others by.
+
+    Parameters
+    ----------
+    number : str, optional
+        Its place among the options that nothing beats; empty where it is none of them.
+    what : tuple of str
+        What is built: charger, wiring, place, load calculation, who.
+    cost, hours, charging, drop, spare : str
+        Empty where it is not known.
+    outcome : Outcome
+    beaten_by : str, optional
+        Number of an option that beats it: it is struck out.
+    alike : str, optional
+        How many others have the same figures.
+    remarks : tuple of str, optional
+        What it falls short of, or what is still open.
+    """
+
+    number: str
+    what: tuple[str, ...]
+    cost: str
+    hours: str
+    charging: str
+    drop: str
+    spare: str
+    outcome: Outcome
+    beaten_by: str = ""
+    alike: str = ""
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class ReasonRow:
+    """A way to fall short: the question, one answer as it was found, and for how many options."""
+
+    asks: str
+    says: str
+    count: str
+    source: str
+
+
+@dataclass(frozen=True)
+class ChoiceRow:
+    """A choice with its cheapest option; `reason` where every option that has it falls short."""
+
+    question: str
+    choice: str
+    row: OptionRow | None = None
+    reason: ReasonRow | None = None
+
+
+@dataclass(frozen=True)
+class CordRow:
+    """A cord with the cheapest place that it reaches from; empty where it reaches from none.
+
+    `number` is the option that has the place, or that beats the one that has it.
+    """
+
+    cord: str
+    place: str = ""
+    needed: str = ""
+    part_length: str = ""
+    cost: str = ""
+    number: str = ""
+
+
+@dataclass(frozen=True)
+class KeysToChange:
+    """What to write into the job file for one option."""
+
+    number: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class WorkedValue:
+    """A value of one option with its formula, the formula in numbers, and its source."""
+
+    label: str
+    formula: str
+    numbers: str
+    result: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Options:
+    """Sheet W: what could be built instead, side by side.
+
+    Parameters
+    ----------
+    counts : tuple of Fact
+        How many options were worked out, and how they ended.
+    own : OptionRow
+        The job file as it stands.
+    kept : tuple of OptionRow
+        Options that no other one beats, the cheapest first.
+    choices : tuple of ChoiceRow
+        Every choice once, by question.
+    cords : tuple of CordRow
+    reasons : tuple of ReasonRow
+        Why options fall short, the most frequent first.
+    keys : tuple of KeysToChange
+    worked : tuple of WorkedValue
+    worked_for : str, optional
+        Number of the option that `worked` is of; empty for the job file as it stands.
+    assumptions : tuple of str
+    """
+
+    letter: ClassVar[str] = "W"
+    stem: ClassVar[str] = "options"
+
+    counts: tuple[Fact, ...]
+    own: OptionRow
+    kept: tuple[OptionRow, ...]
+    choices: tuple[ChoiceRow, ...]
+    cords: tuple[CordRow, ...]
+    reasons: tuple[ReasonRow, ...]
+    keys: tuple[KeysToChange, ...]
+    worked: tuple[WorkedValue, ...]
+    worked_for: str
+    assumptions: tuple[str, ...]
+
+
 # ----------------------------------------------------------------------------------- a set
 
 Sheet = (
@@ -1395,6 +1526,7 @@ Sheet = (
     | AsBuilt
     | Scope
     | PermitSummary
+    | Options
 )
 """Any sheet; each knows its `letter` and the `stem` of its template and style."""
 

@@ -130,7 +130,7 @@ def test_an_older_packet_stays_when_the_new_one_cannot_be_written(tmp_path: Path
     target.write_bytes(b"yesterday")
     (tmp_path / ".job-clipboard.pdf.part").mkdir()
     with pytest.raises(OSError, match="part"):
-        build._written(tmp_path, {"job-clipboard.pdf": b"today"})
+        build.written(tmp_path, {"job-clipboard.pdf": b"today"})
     assert target.read_bytes() == b"yesterday"
 
 
@@ -142,11 +142,11 @@ def test_of_three_files_all_are_written_or_none(tmp_path: Path, obstacle: str) -
     (tmp_path / obstacle).mkdir()
     contents = {f"job-{reader}.pdf": b"today" for reader in build.READERS}
     with pytest.raises(OSError, match="permit"):
-        build._written(tmp_path, contents)
+        build.written(tmp_path, contents)
     assert older.read_bytes() == b"yesterday"
     assert {path.name for path in tmp_path.iterdir()} == {older.name, obstacle}
     (tmp_path / obstacle).rmdir()
-    build._written(tmp_path, contents)
+    build.written(tmp_path, contents)
     assert older.read_bytes() == b"today"
 
 
