@@ -106,9 +106,12 @@ def _places(book: Book, job: Job, options: Options) -> Iterator[Choice]:
         )
         cord, check = choosing.cord_reaches(book, needed, cords)
         feet = round_shown(magnitude(part.value, "ft"), 2, "up")
-        changes = {} if where == now else {f"route.{number}.length": f"{feet.normalize():f} ft"}
+        changes = {
+            f"route.{number}.length": f"{feet.normalize():f} ft",
+            "options.outlet.now": _typed(where, "ft"),
+        }
         facts = (place, part, needed, *cords, *((cord,) if cord else ()))
-        yield Choice("place", changes, facts, check)
+        yield Choice("place", {} if where == now else changes, facts, check)
 
 
 def _chargers(book: Book, job: Job, options: Options) -> Iterator[Choice]:

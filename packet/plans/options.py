@@ -169,16 +169,16 @@ def beats(one: Option, other: Option) -> bool:
     It does where it is no worse in cost, hours of work, charging hours, voltage drop and
     spare capacity, and better in at least one of them, each as printed. Options are held
     against each other only where the same figures of both are known: an unknown cost is
-    neither dear nor cheap. One with open questions never beats one that is ready, and none
-    that falls short beats any.
+    neither dear nor cheap. One with open questions never beats one that is ready; of two with
+    the same figures the one that is ready beats the other. None that falls short beats any.
     """
     ranks = (Verdict.MEETS, Verdict.ASK)
     if one.verdict not in ranks or other.verdict not in ranks:
         return False
-    if ranks.index(one.verdict) > ranks.index(other.verdict):
-        return False
+    behind = ranks.index(one.verdict) - ranks.index(other.verdict)
     pairs = [(a, b) for a, b in zip(one.figures, other.figures, strict=True) if a != b]
-    return bool(pairs) and all(a is not None and b is not None and a < b for a, b in pairs)
+    better = all(a is not None and b is not None and a < b for a, b in pairs)
+    return better and (behind < 0 or (behind == 0 and bool(pairs)))
 
 
 def compare_options(document: Document) -> Comparison | None:

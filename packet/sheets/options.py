@@ -158,7 +158,8 @@ def _cord(one: CordAtBest) -> views.CordRow:
         show(ledger["option.cord_needed"]),
         show(ledger["option.part_length"]),
         show(cost) if cost else "",
-        str(best.kept or best.beaten_by or ""),
+        str(best.kept or ""),
+        str(best.beaten_by or ""),
     )
 
 

@@ -1440,7 +1440,7 @@ class ChoiceRow:
 class CordRow:
     """A cord with the cheapest place that it reaches from; empty where it reaches from none.
 
-    `number` is the option that has the place, or that beats the one that has it.
+    `number` is the option that has the place, or `beaten_by` the one that beats it.
     """
 
     cord: str
@@ -1449,6 +1449,7 @@ class CordRow:
     part_length: str = ""
     cost: str = ""
     number: str = ""
+    beaten_by: str = ""
 
 
 @dataclass(frozen=True)
