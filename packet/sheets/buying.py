@@ -7,6 +7,7 @@ from packet.findings import render_text
 from packet.ledger import Ledger
 from packet.plans.shopping import MaterialLine, Shopping, Sums
 from packet.sheets import views
+from packet.sheets.days import days
 from packet.showing import show
 
 
@@ -21,6 +22,7 @@ def buy(shopping: Shopping, ledger: Ledger) -> views.Buy:
         show(shopping.tax_rate) if shopping.tax_rate else "",
         show(shopping.total) if shopping.total else "",
         show(shopping.dated) if shopping.dated else "",
+        days(ledger),
     )
 
 

@@ -12,6 +12,7 @@ from packet.procedure.library import library
 from packet.sheets import views
 from packet.sheets.buying import buy
 from packet.sheets.calculations import calculations
+from packet.sheets.days import with_window
 from packet.sheets.diagram import one_line
 from packet.sheets.directory import directory
 from packet.sheets.forms import readings, rows, torque
@@ -113,8 +114,11 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
             plan,
             WORKING,
             stop_if=tuple(one.text for one in procedure.exits),
-            power_off=words.word("power_off.from_to").label.format(
-                first=_first_dead(procedure), last=_last_dead(procedure)
+            power_off=with_window(
+                words.word("power_off.from_to").label.format(
+                    first=_first_dead(procedure), last=_last_dead(procedure)
+                ),
+                ledger,
             ),
             trips=len(bought.trips),
         ),

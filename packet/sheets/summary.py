@@ -8,6 +8,7 @@ from packet.ledger import Entry, Ledger, Verdict
 from packet.plans.branch_circuit import Plan
 from packet.sheets import views
 from packet.sheets.calculations import asked, numbers, unconfirmed
+from packet.sheets.days import work_days
 from packet.sheets.views import SHORTFALL_SHEETS
 from packet.showing import show, show_source
 
@@ -69,6 +70,7 @@ def summary(
         cost=_text(ledger, "trips.total"),
         people=words.word("people.needed").label,
         power_off=power_off,
+        days=work_days(ledger),
         stop_if=stop_if[:STOP_RULES],
         unconfirmed=_sheet("L", letters) if any(unconfirmed(ledger)) else "",
     )

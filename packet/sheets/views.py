@@ -228,6 +228,8 @@ class Summary:
         "Stop and call a licensed electrician if ...".
     unconfirmed : str, optional
         Sheet that lists the figures which nobody has compared with a published copy.
+    days : str, optional
+        First and last day of work.
     """
 
     letter: ClassVar[str] = "A"
@@ -248,6 +250,7 @@ class Summary:
     power_off: str
     stop_if: tuple[str, ...]
     unconfirmed: str = ""
+    days: str = ""
 
 
 # ---------------------------------------------------------------------------------- B buy
@@ -321,6 +324,8 @@ class Buy:
         Of all trips, tax included; empty where a price is missing.
     prices_dated : str
         Date of the given prices; empty when no price was given.
+    days : tuple of Fact
+        Every day of the job, the earliest first.
     """
 
     letter: ClassVar[str] = "B"
@@ -330,6 +335,7 @@ class Buy:
     tax_rate: str
     total: str
     prices_dated: str
+    days: tuple[Fact, ...] = ()
 
 
 # -------------------------------------------------------------------------------- C carry
