@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from packet.commands import DONE, FAULTS, WRONG_USE, add_job
-from packet.commands.build import say_what_is_missing, written
+from packet.commands.build import tell_what_is_missing
 from packet.language import speaking
 from packet.resources import PAPERS, PRINTS, language_of, languages
 
@@ -40,9 +40,11 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the command and return its exit status."""
+    from packet.files import write_all
     from packet.jobfile import JobFaults
     from packet.jobfile.read import read
     from packet.plans.options import compare_options
+    from packet.printing import cannot_write
     from packet.sheets.options import options_set
 
     gc.disable()  # hundreds of plans, none of which refers back to itself
@@ -62,11 +64,10 @@ def run(options: argparse.Namespace) -> int:
         print(line)
     if options.out is None:
         return DONE
-    language = language_of(options.language)
-    say_what_is_missing(language, options.language)
+    tell_what_is_missing(options.language)
     ending = "" if options.language == "en" else f"-{options.language}"
     ending += "" if options.print_size == "regular" else f"-{options.print_size}"
-    with speaking(language):
+    with speaking(language_of(options.language)):
         from packet.render import RenderFault, pdf
 
         try:
@@ -75,9 +76,9 @@ def run(options: argparse.Namespace) -> int:
             print(f"packet: nothing was printed: {fault}", file=sys.stderr)
             return FAULTS
     try:
-        targets = written(options.out, {f"{options.job.stem}-options{ending}.pdf": content})
+        targets = write_all(options.out, {f"{options.job.stem}-options{ending}.pdf": content})
     except OSError as fault:
-        print(f"packet: cannot write to `{options.out}`: {fault.strerror}", file=sys.stderr)
+        print(cannot_write(options.out, fault), file=sys.stderr)
         return WRONG_USE
     for target in targets:
         print(target)
