@@ -308,8 +308,11 @@ class _Search:
             return None
         return choosing.cost(self.book, bought.total or bought.bill.total, *known)
 
-    def charging_hours(self, planned: Plan, *, is_managed: bool) -> Entry:
-        vehicle = self.options.vehicle
+    def charging_hours(self, planned: Plan, *, is_managed: bool) -> Entry | None:
+        """Return the hours to restore a day's driving; None for a circuit that charges nothing."""
+        vehicle, charger = self.options.vehicle, planned.ledger.get("charging_current")
+        if charger is None:
+            return None
         energy = choosing.energy_of_a_day(
             self.book,
             must("options.distance", vehicle.distance),
@@ -321,9 +324,7 @@ class _Search:
         if is_managed:
             limits.append(planned.ledger.get("service.management_limit"))
         current = choosing.current_into_vehicle(
-            self.book,
-            planned.ledger["charging_current"],
-            *(one for one in limits if one is not None),
+            self.book, charger, *(one for one in limits if one is not None)
         )
         power = choosing.charging_power(self.book, current)
         return choosing.charging_hours(self.book, energy, power)
