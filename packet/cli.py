@@ -13,6 +13,7 @@ from packet.commands import (
     WRONG_USE,
     build,
     check,
+    options,
     record,
     reopen,
     schema,
@@ -25,6 +26,7 @@ from packet.commands import (
 COMMANDS = (
     start,
     survey,
+    options,
     check,
     build,
     record,
@@ -42,9 +44,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     0 done; 1 a file that was given has faults; 2 wrong use of the command; 3 the findings say
     DO NOT START, or a record is not complete (what may be printed was printed).
     """
-    options = _parser().parse_args(arguments)
+    given = _parser().parse_args(arguments)
     try:
-        return int(options.run(options))
+        return int(given.run(given))
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE

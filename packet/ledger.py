@@ -126,6 +126,8 @@ class Ledger:
         ValueError
             When one name would stand for two values.
         """
+        if self.entries.get(entry.name) is entry:
+            return entry
         for _, source in entry.inputs:
             self.add(source)
         known = self.entries.setdefault(entry.name, entry)

@@ -46,9 +46,12 @@ UNIT_LABELS: dict[str, str] = {
     "kVA": "kVA",
     "W": "W",
     "kW": "kW",
+    "kWh": "kWh",
+    "kWh/mi": "kWh/mi",
     "VA/ft**2": "VA/ft²",
     "ft": "ft",
     "ft/kft": "ft/kft",
+    "mi": "mi",
     "in": "in",
     "m": "m",
     "cm": "cm",
@@ -108,6 +111,7 @@ UNIT_SPELLINGS: dict[str, str] = {
     "amps": "A",
     "volts": "V",
     "feet": "ft",
+    "miles": "mi",
     "inches": "in",
 }
 """Spellings a person may type -> Pint expression."""

@@ -143,15 +143,20 @@ def show_source(entry: Entry) -> str:
     return "; ".join(dict.fromkeys(show_section(citation) for citation in entry.cite))
 
 
-def stamp(ledger: Ledger) -> str:
-    """Return the short check code of everything the ledger would print.
+def stamp(*ledgers: Ledger) -> str:
+    """Return the short check code of everything the ledgers would print.
 
     It changes when and only when a shown value, a formula, a verdict or what a numbered row is
     about changes; it is the same in every language.
     """
     with speaking(ENGLISH):
-        lines = [f"{entry.name}={show_in_full(entry)}|{entry.formula}" for entry in ledger]
-    lines += [f"{check.name}={check.verdict.value}" for check in ledger.checks.values()]
-    lines += ledger.rows
+        lines = [
+            f"{entry.name}={show_in_full(entry)}|{entry.formula}"
+            for one in ledgers
+            for entry in one
+        ]
+    for one in ledgers:
+        lines += [f"{check.name}={check.verdict.value}" for check in one.checks.values()]
+        lines += one.rows
     code = hashlib.sha256("\n".join(lines).encode()).hexdigest().upper()
     return f"{code[:4]}-{code[4:6]}"

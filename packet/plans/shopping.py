@@ -56,10 +56,11 @@ def shopping(
     tax = given("prices.sales_tax", prices and prices.sales_tax)
     enter(ledger, "prices.dated", prices and prices.dated)
     boxes = tuple(job.boxes or ())
+    metal = str(ledger["conductor_material"].value)
     needs = [
         *(
             need
-            for run in _planned_runs(book, job, circuit, placed, parts)
+            for run in _planned_runs(book, job, circuit, placed, parts, metal)
             for need in stock.run_needs(book, run, waste)
         ),
         *(
@@ -82,7 +83,7 @@ def shopping(
         for number, length in line.pieces:
             ledger.add(number)
             ledger.add(length)
-    _price_checks(book, ledger, bill, prices.items if prices else ())
+    _price_checks(book, ledger, bill, prices.items if prices else (), spare=job.options is not None)
     _order_dates(book, ledger, bill, given("first_order_day", prices and prices.first_order_day))
     lengths = _lengths(book, ledger, parts, boxes)
     hours = ledger.add(
@@ -166,7 +167,12 @@ def _runs(parts: tuple[PlannedPart, ...], boxed: set[str]) -> list[list[PlannedP
 
 
 def _planned_runs(
-    book: Book, job: Job, circuit: Circuit, placed: Placed, parts: tuple[PlannedPart, ...]
+    book: Book,
+    job: Job,
+    circuit: Circuit,
+    placed: Placed,
+    parts: tuple[PlannedPart, ...],
+    metal: str,
 ) -> Iterator[stock.Run]:
     """Yield each run with what is at its ends: a box, or the next raceway.
 
@@ -191,6 +197,7 @@ def _planned_runs(
             pull += further
         yield replace(
             _run(book, job, place + 1, group, circuit, placed),
+            material=metal,
             joined_before=before,
             joined_after=after,
             pulled_through=through,
@@ -289,11 +296,16 @@ def _offer(number: int, line: PriceLine) -> stock.Offer:
     )
 
 
-def _price_checks(book: Book, ledger: Ledger, bill: Bill, items: tuple[PriceLine, ...]) -> None:
-    """Note a price that belongs to no material of this job, and a material without a price."""
+def _price_checks(
+    book: Book, ledger: Ledger, bill: Bill, items: tuple[PriceLine, ...], *, spare: bool
+) -> None:
+    """Note a price that belongs to no material of this job, and a material without a price.
+
+    A job with options has spare prices, for what could be built instead.
+    """
     wanted = {line.id for line in bill.lines}
     cite = (book.cite("price_arithmetic"),)
-    unused = [line for line in items if line.item.value not in wanted]
+    unused = [line for line in items if line.item.value not in wanted and not spare]
     for number, line in enumerate(unused, 1):
         name = must(f"prices.unused.{number}", line.item)
         ledger.judge(Check(f"prices.{number}.price_is_used", Verdict.NOTE, cite, left=name))

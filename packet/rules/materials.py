@@ -6,6 +6,7 @@ sizes without their unit word (``1-1-4`` for one and a quarter, ``2-0`` for two 
 =====================  ==================================================================
 cable                  ``{method}-{size}-{conductors}-cable``: ``nm-b-6-3-cable``
 single conductor       ``{size}-{insulation}-{color}-wire``: ``6-thhn-black-wire``
+either of aluminum     ``ser-4-3-aluminum-cable``, ``4-thhn-black-aluminum-wire``
 raceway and its parts  ``{method}-{trade size}-{part}``: ``emt-1-coupling``
 receptacle             ``{configuration}-receptacle``: ``14-50-receptacle``
 breaker                ``{rating}-{poles}-pole-{kind}-breaker``: ``50-2-pole-gfci-breaker``
@@ -75,6 +76,8 @@ class Run:
     pull_lengths : sequence of Entry
         Of all route parts from this run's start to the next splice or end, where that is
         farther than the run: its conductors are one unbroken piece. [ft]
+    material : str
+        Of the conductors: ``copper`` or ``aluminum``, which have prices of their own.
     """
 
     number: int
@@ -97,6 +100,7 @@ class Run:
     joined_after: bool = False
     pulled_through: bool = False
     pull_lengths: Sequence[Entry] = ()
+    material: str = "copper"
 
 
 @dataclass(frozen=True)
@@ -490,7 +494,7 @@ def _cable_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need]:
     inside = chosen(f"{at}.insulated_conductors", quantity(insulated), cite, size=run.size)
     marked = book.figure("wire_voltage_marking")
     facts = (run.size, inside, run.grounding, marked)
-    yield Need(f"{key}-cable", f"{method}-cable", length, facts)
+    yield Need(f"{key}{_metal(run)}-cable", f"{method}-cable", length, facts)
     yield Need(
         f"{key}-connector", "cable-connector", computed(f"{at}.connectors", "2", cite), (run.size,)
     )
@@ -563,10 +567,14 @@ def _single_conductors(book: Book, at: str, run: Run, waste: Entry) -> Iterator[
     marked = book.figure("wire_voltage_marking")
     colors = ["black", "red"][: run.hots] + (["white"] if run.neutral else [])
     for color in colors:
-        key = f"{size_key(run.size.value)}-{insulation}-{color}-wire"
+        key = f"{size_key(run.size.value)}-{insulation}-{color}{_metal(run)}-wire"
         yield Need(key, f"{color}-wire", length, (run.size, marked))
-    key = f"{size_key(run.grounding.value)}-{insulation}-green-wire"
+    key = f"{size_key(run.grounding.value)}-{insulation}-green{_metal(run)}-wire"
     yield Need(key, "green-wire", length, (run.grounding, marked))
+
+
+def _metal(run: Run) -> str:
+    return "" if run.material == "copper" else f"-{run.material}"
 
 
 def _bought_length(

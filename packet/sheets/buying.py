@@ -11,6 +11,7 @@ from packet.ledger import Entry, Ledger
 from packet.plans.shopping import MaterialLine, Shopping, Sums
 from packet.quantities import NO_BREAK_SPACE
 from packet.sheets import views
+from packet.sheets.days import days
 from packet.showing import show
 
 
@@ -25,6 +26,7 @@ def buy(shopping: Shopping, ledger: Ledger) -> views.Buy:
         show(shopping.tax_rate) if shopping.tax_rate else "",
         show(shopping.total) if shopping.total else "",
         show(shopping.dated) if shopping.dated else "",
+        days(ledger),
     )
 
 

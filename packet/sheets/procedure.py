@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from itertools import count
 
 from packet import procedure as written
 from packet import words
 from packet.ledger import Ledger
 from packet.sheets import views
+from packet.sheets.days import days
 from packet.showing import show
 
 _UNIT_SIZES = {"name": "name", "date": "date"}
@@ -64,28 +64,8 @@ def permit(procedure: written.Procedure, ledger: Ledger) -> views.Permit:
             )
             for stage in procedure.stages
         ),
-        dates=tuple(_dates(ledger)),
+        dates=days(ledger),
     )
-
-
-DATES = (
-    "permit.apply_by",
-    "first_order_by",
-    "call_before_digging_by",
-    "work.planned_start",
-    *(
-        f"{stage}_{what}"
-        for stage in ("trench", "rough_in", "service", "final")
-        for what in ("call_by", "inspection")
-    ),
-)
-
-
-def _dates(ledger: Ledger) -> Iterator[views.Fact]:
-    """Yield the dates of the job, the earliest first."""
-    known = [ledger[name] for name in DATES if name in ledger]
-    for entry in sorted(known, key=lambda one: one.value):
-        yield views.Fact(words.word(entry.name).label, show(entry))
 
 
 def as_built(procedure: written.Procedure) -> views.AsBuilt:

@@ -11,6 +11,7 @@ from packet.procedure import Panel, Procedure, build_procedure
 from packet.sheets import views
 from packet.sheets.buying import buy
 from packet.sheets.calculations import calculations
+from packet.sheets.days import with_window
 from packet.sheets.diagram import one_line
 from packet.sheets.directory import directory
 from packet.sheets.forms import readings, rows, torque
@@ -62,15 +63,15 @@ def _set(plan: Plan, sheets: tuple[views.Sheet, ...], reader: views.Reader) -> v
     return views.SheetSet(frame(plan), OUTCOMES[plan.ledger.verdict], sheets, reader)
 
 
-def frame(plan: Plan) -> views.Frame:
-    """Return what stands on every page."""
+def frame(plan: Plan, code: str = "") -> views.Frame:
+    """Return what stands on every page; `code` is the check code where it covers more plans."""
     ledger = plan.ledger
     edition = plan.book.cite("adopted_edition")
     return views.Frame(
         job_number=show(ledger["work.number"]),
         title=show(ledger["work.title"]),
         edition=f"{edition.document} {edition.edition}",
-        stamp=stamp(ledger),
+        stamp=code or stamp(ledger),
         issued=show(ledger["work.written"]),
         revision=words.word("frame.first_revision").label,
         version=__version__,
@@ -121,10 +122,13 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
             plan,
             load,
             WORKING,
-            power_off=words.word("power_off.from_to").label.format(
-                hours=show(ledger["power_off_hours"]),
-                first=_first_dead(procedure),
-                last=_last_dead(procedure),
+            power_off=with_window(
+                words.word("power_off.from_to").label.format(
+                    hours=show(ledger["power_off_hours"]),
+                    first=_first_dead(procedure),
+                    last=_last_dead(procedure),
+                ),
+                ledger,
             ),
             trips=len(bought.trips),
         ),

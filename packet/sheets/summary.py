@@ -11,6 +11,7 @@ from packet.ledger import Entry, Ledger, Verdict
 from packet.plans.branch_circuit import Plan
 from packet.sheets import views
 from packet.sheets.calculations import asked, numbers, unconfirmed
+from packet.sheets.days import work_days
 from packet.sheets.filled import Filled
 from packet.sheets.route import methods
 from packet.sheets.views import SHORTFALL_SHEETS
@@ -72,6 +73,7 @@ def summary(
         cost=_text(ledger, "trips.total"),
         people=words.word("people.needed").label,
         power_off=power_off,
+        days=work_days(ledger),
         unconfirmed=shown.place("L") if any(unconfirmed(ledger)) else "",
     )
 

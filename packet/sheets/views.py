@@ -15,11 +15,11 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import ClassVar, Literal
 
-SHEET_ORDER = "RPABCDEFGHJKLMSQ"
+SHEET_ORDER = "RPABCDEFGHJKLMSQW"
 """Order of the sheets in any set; I and O are no sheet letters, they look like figures."""
 
-SHORTFALL_SHEETS = frozenset("AKL")
-"""All that may be printed while something falls short."""
+SHORTFALL_SHEETS = frozenset("AKLW")
+"""All that may be printed while something falls short: nobody works or builds by these."""
 
 State = Literal["new", "existing", "remove"]
 """What the job does to a thing on the one-line diagram."""
@@ -41,6 +41,7 @@ class Reader(StrEnum):
     PERMIT = "permit"
     SURVEY = "survey"
     RECORD = "record"
+    CHOOSER = "options"
 
 
 @dataclass(frozen=True)
@@ -240,6 +241,8 @@ class Summary:
         Sheet that lists the figures which nobody has compared with a published copy.
     more : tuple of OpenQuestion, optional
         Further questions, which stand on the back.
+    days : str, optional
+        First and last day of work.
     """
 
     letter: ClassVar[str] = "A"
@@ -260,6 +263,7 @@ class Summary:
     power_off: str
     unconfirmed: str = ""
     more: tuple[OpenQuestion, ...] = ()
+    days: str = ""
 
 
 # ---------------------------------------------------------------------------------- B buy
@@ -333,6 +337,8 @@ class Buy:
         Of all trips, tax included; empty where a price is missing.
     prices_dated : str
         Date of the given prices; empty when no price was given.
+    days : tuple of Fact
+        Every day of the job, the earliest first.
     """
 
     letter: ClassVar[str] = "B"
@@ -342,6 +348,7 @@ class Buy:
     tax_rate: str
     total: str
     prices_dated: str
+    days: tuple[Fact, ...] = ()
 
 
 # -------------------------------------------------------------------------------- C carry
@@ -1590,6 +1597,137 @@ class Survey:
     stations: tuple[SurveyStation, ...]
 
 
+# ------------------------------------------------------------------------------- W options
+
+
+@dataclass(frozen=True)
+class OptionRow:
+    """One option, with the figures it is held against others by.
+
+    Parameters
+    ----------
+    number : str, optional
+        Its place among the options that nothing beats; empty where it is none of them.
+    what : tuple of str
+        What is built: charger, wiring, place, load calculation, who.
+    cost, hours, charging, drop, spare : str
+        Empty where it is not known.
+    outcome : Outcome
+    beaten_by : str, optional
+        Number of an option that beats it: it is struck out.
+    alike : str, optional
+        How many others have the same figures.
+    remarks : tuple of str, optional
+        What it falls short of, or what is still open.
+    """
+
+    number: str
+    what: tuple[str, ...]
+    cost: str
+    hours: str
+    charging: str
+    drop: str
+    spare: str
+    outcome: Outcome
+    beaten_by: str = ""
+    alike: str = ""
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class ReasonRow:
+    """A way to fall short: the question, one answer as it was found, and for how many options."""
+
+    asks: str
+    says: str
+    count: str
+    source: str
+
+
+@dataclass(frozen=True)
+class ChoiceRow:
+    """A choice with its cheapest option; `reason` where every option that has it falls short."""
+
+    question: str
+    choice: str
+    row: OptionRow | None = None
+    reason: ReasonRow | None = None
+
+
+@dataclass(frozen=True)
+class CordRow:
+    """A cord with the cheapest place that it reaches from; empty where it reaches from none.
+
+    `number` is the option that has the place, or `beaten_by` the one that beats it.
+    """
+
+    cord: str
+    place: str = ""
+    needed: str = ""
+    part_length: str = ""
+    cost: str = ""
+    number: str = ""
+    beaten_by: str = ""
+
+
+@dataclass(frozen=True)
+class KeysToChange:
+    """What to write into the job file for one option."""
+
+    number: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class WorkedValue:
+    """A value of one option with its formula, the formula in numbers, and its source."""
+
+    label: str
+    formula: str
+    numbers: str
+    result: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Options:
+    """Sheet W: what could be built instead, side by side.
+
+    Parameters
+    ----------
+    counts : tuple of Fact
+        How many options were worked out, and how they ended.
+    own : OptionRow
+        The job file as it stands.
+    kept : tuple of OptionRow
+        Options that no other one beats, the cheapest first.
+    choices : tuple of ChoiceRow
+        Every choice once, by question.
+    cords : tuple of CordRow
+    reasons : tuple of ReasonRow
+        Why options fall short, the most frequent first.
+    keys : tuple of KeysToChange
+    worked : tuple of WorkedValue
+    worked_for : str, optional
+        Number of the option that `worked` is of; empty for the job file as it stands.
+    assumptions : tuple of str
+    """
+
+    letter: ClassVar[str] = "W"
+    stem: ClassVar[str] = "options"
+
+    counts: tuple[Fact, ...]
+    own: OptionRow
+    kept: tuple[OptionRow, ...]
+    choices: tuple[ChoiceRow, ...]
+    cords: tuple[CordRow, ...]
+    reasons: tuple[ReasonRow, ...]
+    keys: tuple[KeysToChange, ...]
+    worked: tuple[WorkedValue, ...]
+    worked_for: str
+    assumptions: tuple[str, ...]
+
+
 # ----------------------------------------------------------------------------------- a set
 
 Sheet = (
@@ -1609,6 +1747,7 @@ Sheet = (
     | PermitSummary
     | Survey
     | RecordOfWork
+    | Options
 )
 """Any sheet; each knows its `letter` and the `stem` of its template and style."""
 

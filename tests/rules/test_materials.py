@@ -73,6 +73,16 @@ def test_cable_for_a_route_inside() -> None:
     assert "nm-b-6-2-cable" in needed(run_needs(BOOK, two, WASTE))
 
 
+def test_aluminum_has_a_line_and_a_price_of_its_own() -> None:
+    """Under one name the price of copper would be taken for aluminum, which costs a third."""
+    cable = needed(run_needs(BOOK, run("SER", of="4", material="aluminum"), WASTE))
+    assert set(cable) == {"ser-4-3-aluminum-cable", "ser-4-3-connector", "ser-4-3-staple"}
+    wires = needed(run_needs(BOOK, run("EMT", of="4", trade="1", material="aluminum"), WASTE))
+    colors = ("black", "red", "white")
+    wanted = {f"4-thhn-{color}-aluminum-wire" for color in colors}
+    assert {name for name in wires if "wire" in name} == {*wanted, "10-thhn-green-aluminum-wire"}
+
+
 def test_the_second_of_two_runs_starts_at_a_box() -> None:
     from_box = conductor_length(BOOK, "run.2", run(feet=20, number=2, from_panel=False), WASTE)
     assert decimal_of(from_box) == Decimal("24.2")
