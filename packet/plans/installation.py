@@ -121,7 +121,7 @@ def installed(
     span = tool_range([terminal.torque for terminal in terminals], book)
     for entry in span or ():
         ledger.add(entry)
-    outlet = _outlet(job, placed, taken)
+    outlet = _outlet(job, placed, taken, boxes)
     tests = tuple(_readings(book, ledger, circuit, outlet, parts, drop))
     _facts(book, ledger, job, circuit, placed, parts, boxes)
     for name in WORK_FIGURES:
@@ -209,7 +209,7 @@ def _landings(placed: Placed, joins: bool) -> Iterator[tuple[str, str, tuple[str
     yield "panel_l2", "panel", ("panel breaker line 2",), "panel breaker", False
 
 
-def _outlet(job: Job, placed: Placed, taken: Sides) -> Outlet:
+def _outlet(job: Job, placed: Placed, taken: Sides, boxes: tuple[Box, ...]) -> Outlet:
     """Return what the readings depend on."""
     return Outlet(
         neutral=placed.has_neutral,
@@ -218,6 +218,7 @@ def _outlet(job: Job, placed: Placed, taken: Sides) -> Outlet:
         service_panel=placed.is_service,
         insulation_test=bool(truth(job.circuit.insulation_test)),
         earlier_insulation_limit=taken.earlier_insulation_limit,
+        metal_box=any(box.material.value == "metal" for box in boxes),
     )
 
 

@@ -65,6 +65,8 @@ class Outlet:
         Whether the optional insulation test is planned.
     earlier_insulation_limit : bool
         Whether it is held to the earlier, lower limit.
+    metal_box : bool
+        Whether the circuit has a metal box, whose bond is read.
     """
 
     neutral: bool
@@ -73,6 +75,7 @@ class Outlet:
     service_panel: bool
     insulation_test: bool = False
     earlier_insulation_limit: bool = False
+    metal_box: bool = True
 
 
 def readings(
@@ -263,7 +266,8 @@ def _continuity(book: Book, outlet: Outlet, path_resistance: Entry | None) -> It
     yield Reading(
         "grounding-path", "dead", "ohms", "outlet-g", "panel-g", low, high, "grounding-path"
     )
-    yield Reading("box-bond", "dead", "ohms", "outlet-g", "outlet-box", low, high, "box-bond")
+    if outlet.metal_box:
+        yield Reading("box-bond", "dead", "ohms", "outlet-g", "outlet-box", low, high, "box-bond")
     if outlet.neutral:
         yield Reading(
             "neutral-path", "dead", "ohms", "outlet-n", "panel-n", low, high, "neutral-path"

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from packet import words
 from packet.ledger import Verdict
 from packet.plans.branch_circuit import Plan
-from packet.procedure import Panel, Procedure, build_procedure
+from packet.procedure import Procedure, build_procedure
 from packet.procedure.library import library
 from packet.sheets import views
 from packet.sheets.buying import buy
@@ -122,7 +122,7 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
         carry(procedure),
         do(procedure, ledger, _who_may(plan)),
         torque(plan.installed, ledger),
-        readings(plan.installed, ledger, _live_danger(procedure)),
+        readings(plan.installed, ledger, procedure),
         permit(procedure, ledger),
         one_line(plan),
         directory(plan.picture),
@@ -137,13 +137,6 @@ def _who_may(plan: Plan) -> str:
         "who_may.owner" if plan.ledger["fact.owner_does_work"].value else "who_may.electrician"
     ).label
     return f"{text} ({show_citation(plan.book.cite('owner_work_rule'))})"
-
-
-def _live_danger(procedure: Procedure) -> Panel:
-    dangers = [
-        panel for block in procedure.blocks for panel in block.hazards if panel.word == "danger"
-    ]
-    return dangers[-1]
 
 
 def _first_dead(procedure: Procedure) -> str:
