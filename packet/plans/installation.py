@@ -13,11 +13,10 @@ from packet.plans.disputed import Sides
 from packet.plans.givens import given, terminal_at, truth
 from packet.plans.labels import terminal_checks
 from packet.plans.place import Placed
-from packet.plans.route import Circuit, PlannedPart
+from packet.plans.route import Circuit, PlannedPart, is_concealed, takes_plates
 from packet.quantities import ConductorSize
 from packet.rules.box import sized_by_raceways
 from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
-from packet.rules.support import words_of
 from packet.rules.torque import Screw, TerminalTorque, terminal_torque, tool_range
 from packet.rules.voltage_drop import VoltageDrop
 
@@ -287,8 +286,7 @@ def _facts(
         ledger.add(Entry(f"fact.{name}", bool(value), Kind.GIVEN, span=source.span))
 
     title = ledger["work.title"]
-    without_plates = words_of(book.figure("methods_without_plates"))
-    concealed = [part.place.value in ("interior wall", "attic", "basement") for part in parts]
+    concealed = [is_concealed(part) for part in parts]
     cable = [part.is_cable for part in parts]
     fact("owner_does_work", job.people.work_by.value == "owner", title)
     fact("source_is_service_panel", placed.is_service, title)
@@ -323,7 +321,7 @@ def _facts(
         fact(f"{at}.is_inside_wall", hidden, part.place)
         fact(f"{at}.is_above_reach", part.place.value in NEEDS_A_LADDER, part.place)
         fact(f"{at}.is_attic", attic, part.place)
-        fact(f"{at}.is_open_to_nails", part.method.value not in without_plates, part.method)
+        fact(f"{at}.is_open_to_nails", takes_plates(book, part), part.method)
     for number, box in enumerate(boxes, 1):
         name = ledger[f"boxes.{number}.name"]
         fact(f"box.{number}.is_metal", box.material.value == "metal", name)
