@@ -1137,7 +1137,7 @@ class Calculation:
     verdict : str
         ``fits``, ``does not fit``, ``not known``, or empty where there is no limit.
     used_on : str, optional
-        ``A, D-B3, E-1``.
+        ``A, D-2.3, E-1``.
     """
 
     number: str
