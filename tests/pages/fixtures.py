@@ -1096,7 +1096,7 @@ LONGEST = v.SheetSet(
                             f"NEC 2023 Chapter 9, Table 9, {_WORD}",
                             _LONG,
                             "does not fit",
-                            "A, B, C, D-2.3, D-2.4, D-2.5, E-1, E-2, E-3, F-1, F-2, G, H-9, K line 12",
+                            "A, B, C, D-2.3, D-2.4, E-1, E-2, E-3, F-1, F-2, G, H-9, K line 12",
                         )
                         for number in range(1, 5)
                     ),
