@@ -1,4 +1,4 @@
-"""A 240 V branch circuit for vehicle charging: the rules in the order an inspector asks."""
+"""A branch circuit of any kind: the rules in the order an inspector asks."""
 
 from __future__ import annotations
 
@@ -20,23 +20,20 @@ from packet.plans.givens import (
     must,
     supply,
     terminal_at,
-    truth,
 )
 from packet.plans.installation import Installed
+from packet.plans.kinds import Case, Demand, KindOfWork, kind_of, own_facts
 from packet.plans.offer import Offer, offer
 from packet.plans.panel import PanelPicture
 from packet.plans.pictures import Stretch, enter_colors, enter_supply, stretches
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart, may_be_buried, plan_part
 from packet.plans.shopping import Shopping, shopping
-from packet.quantities import quantity
 from packet.rules import voltage_drop as drops
 from packet.rules.ampacity import CABLES, ambient_known
 from packet.rules.conductor import (
     CircuitDemand,
     SizedConductor,
-    circuit_load,
-    minimum_conductor_ampacity,
     sized_conductor,
     uncorrected_conductor,
 )
@@ -66,24 +63,17 @@ from packet.rules.load import (
     heating_and_cooling_settled,
     remedies,
 )
-from packet.rules.overcurrent import (
-    minimum_overcurrent_rating,
-    overcurrent_rating_checks,
-    selected_overcurrent_rating,
-)
-from packet.rules.panel import (
-    feeder_carries_charger,
-    feeder_load_is_known,
-    feeder_worksheet,
-)
+from packet.rules.overcurrent import overcurrent_rating_checks
+from packet.rules.panel import feeder_load_is_known, feeder_worksheet
 from packet.rules.voltage_drop import VoltageDrop
-
-HOT_CONDUCTORS = 2
 
 
 @dataclass(frozen=True)
 class Plan:
-    """A job worked out: the ledger, and the few things that sheets lay out in order."""
+    """A job worked out: the ledger, and the few things that sheets lay out in order.
+
+    `current` is what the equipment draws, under the name that its kind has for it.
+    """
 
     book: Book
     ledger: Ledger
@@ -96,16 +86,19 @@ class Plan:
     shopping: Shopping | None
     disputed: tuple[OtherReading, ...]
     offer: Offer | None
+    kind: KindOfWork
+    current: Entry
     stretches: tuple[Stretch, ...] = ()
 
 
 @dataclass(frozen=True)
 class Protection:
-    """Load of the circuit and the device that protects it."""
+    """The kind of work, what its equipment asks for, and the device that protects the circuit."""
 
-    charging_current: Entry
-    other_load: Entry
-    minimum: Entry
+    kind: KindOfWork
+    demand: Demand
+    hots: int
+    voltage: Entry
     rating: Entry
 
 
@@ -129,14 +122,16 @@ def plan(job: Job) -> Plan:
     if book.edition == "2026":
         ledger.judge(Check("edition_is_confirmed", Verdict.ASK, (book.cite("adopted_edition"),)))
     taken = sides(job)
-    protection = _protection(book, ledger, job, taken)
-    placed = place.placed(book, ledger, job, protection.charging_current, protection.rating)
-    calculation, put_right = _load(book, ledger, job, protection, taken)
-    feeder = _feeder(book, ledger, job, protection, taken)
-    labels.judge_labels(book, ledger, job, protection.rating)
+    case = Case(book, ledger, job, taken)
+    protection = _protection(case)
+    kind = protection.kind
+    placed = place.placed(case, kind, protection.demand, protection.rating)
+    calculation, put_right = _load(case, protection)
+    feeder = _feeder(case, protection)
+    labels.judge_labels(case, protection.rating, kind.maximum_device(case), protection.hots)
     _fault(book, ledger, job)
     sized, grounding, needed = _conductors(book, ledger, job, protection, placed, taken)
-    disputed = other_readings(book, ledger, job, taken, needed)
+    disputed = other_readings(book, ledger, job, taken, needed, kind.points(case))
     parts: tuple[PlannedPart, ...] = ()
     installed = bought = offered = None
     enter_supply(ledger, job)
@@ -147,9 +142,9 @@ def plan(job: Job) -> Plan:
         circuit = Circuit(
             sized.size,
             grounding,
-            HOT_CONDUCTORS,
+            protection.hots,
             int(placed.has_neutral),
-            book.figure("nominal_voltage"),
+            protection.voltage,
             protection.rating,
             placed.is_gfci,
         )
@@ -159,7 +154,18 @@ def plan(job: Job) -> Plan:
         )
         labels.judge_route(book, ledger, job, parts)
         drop = _drop(book, ledger, job, protection, sized.size)
-        installed = installation.installed(book, ledger, job, circuit, placed, parts, drop, taken)
+        facts = own_facts(case, kind, protection.demand)
+        installed = installation.installed(
+            book,
+            ledger,
+            job,
+            circuit,
+            placed,
+            parts,
+            drop if kind.shows_voltage else None,
+            taken,
+            facts,
+        )
         bought = shopping(book, ledger, job, circuit, placed, parts)
         offered = offer(book, ledger, job, bought)
         enter_colors(book, ledger, parts, neutral=placed.has_neutral)
@@ -176,6 +182,8 @@ def plan(job: Job) -> Plan:
         bought,
         disputed,
         offered,
+        kind,
+        protection.demand.drawn,
         between,
     )
 
@@ -218,37 +226,25 @@ def _enter_people(ledger: Ledger, job: Job) -> None:
         enter(ledger, name, leaf)
 
 
-def _protection(book: Book, ledger: Ledger, job: Job, taken: Sides) -> Protection:
-    """Return the continuous load of the circuit and its overcurrent device."""
-    charging = place.charging_current(book, ledger, job, taken)
-    other = ledger.add(
-        Entry("noncontinuous_load", quantity(0, "A"), Kind.GIVEN, span=job.circuit.span)
-    )
-    continuous = ledger.add(
-        chosen(
-            "continuous_load",
-            charging.value,
-            book.cite("ev_load_is_continuous"),
-            charging=charging,
-        )
-    )
-    minimum = ledger.add(minimum_overcurrent_rating(book, continuous, other))
-    selected = ledger.add(selected_overcurrent_rating(book, minimum))
-    rating = given("overcurrent_rating", job.circuit.overcurrent_device) or chosen(
+def _protection(case: Case) -> Protection:
+    """Return what the equipment asks of its circuit, and its overcurrent device."""
+    book, ledger, kind = case.book, case.ledger, kind_of(case.job)
+    demand = kind.demand(case)
+    minimum, selected = ledger.add(demand.minimum), ledger.add(demand.selected)
+    rating = given("overcurrent_rating", case.job.circuit.overcurrent_device) or chosen(
         "overcurrent_rating", selected.value, selected.cite, selected=selected
     )
     ledger.add(rating)
     for check in overcurrent_rating_checks(book, rating, minimum, selected):
         ledger.judge(check)
-    return Protection(continuous, other, minimum, rating)
+    return Protection(kind, demand, kind.hots(case), kind.voltage(case), rating)
 
 
-def _load(
-    book: Book, ledger: Ledger, job: Job, protection: Protection, taken: Sides
-) -> tuple[LoadCalculation, Remedies]:
+def _load(case: Case, protection: Protection) -> tuple[LoadCalculation, Remedies]:
+    book, ledger, job, taken = case.book, case.ledger, case.job, case.taken
     served = supply(book, job)
     method = given("circuit.load_method", job.circuit.load_method)
-    new = _new_load(book, job, protection)
+    new = _new_load(case, protection)
     loads = dwelling_loads(job, new)
     calculation = calculate(book, loads, served, method, taken.load)
     unsettled = heating_and_cooling_settled(book, loads)
@@ -306,49 +302,38 @@ def _of_disputed(worksheet: Worksheet) -> Iterator[Entry]:
         yield from (point.taken, point.other_total, point.other_amperes)
 
 
-def _new_load(book: Book, job: Job, protection: Protection) -> Load:
-    """Return the charger as the load calculation sees it."""
+def _new_load(case: Case, protection: Protection) -> Load:
+    """Return the equipment as the load calculation sees it."""
+    job, kind = case.job, protection.kind
     number = len(job.dwelling.loads) + 1
     at = f"dwelling.load.{number}"
     title = job.work.title
+    rating = kind.load_rating(case, at, protection.demand)
     return Load(
         number,
-        "vehicle charger",
+        kind.load_kind(case),
         Entry(f"{at}.name", title.value, Kind.GIVEN, span=title.span),
-        chosen(
-            f"{at}.current",
-            protection.charging_current.value,
-            book.cite("ev_load_is_continuous"),
-            charging=protection.charging_current,
-        ),
+        rating,
         counted(f"{at}.count", 1, must("work.title", title)),
-        book.figure("nominal_voltage"),
-        _fastened(job),
+        protection.voltage,
+        kind.fastened(case),
         new=True,
     )
 
 
-def _fastened(job: Job) -> bool | None:
-    equipment = job.circuit.equipment
-    if job.circuit.connection.value != place.RECEPTACLE:
-        return True
-    return truth(equipment.fastened) if equipment else None
-
-
-def _feeder(
-    book: Book, ledger: Ledger, job: Job, protection: Protection, taken: Sides
-) -> Worksheet | None:
+def _feeder(case: Case, protection: Protection) -> Worksheet | None:
     """Judge the feeder of a subpanel with the new load on it; None where there is no feeder."""
+    book, ledger, job, taken = case.book, case.ledger, case.job, case.taken
     feeder = job.panel.feeder
     if feeder is None:
         return None
     rating = must("panel.feeder_rating", feeder.rating)
-    ledger.judge(feeder_carries_charger(book, rating, protection.charging_current))
+    ledger.judge(protection.kind.feeder_check(case, rating, protection.demand))
     said = all(load.on_subpanel is not None for load in job.dwelling.loads)
     ledger.judge(feeder_load_is_known(book, known=feeder.serves is not None and said))
     if feeder.serves is None:
         return None
-    loads = feeder_loads(job, feeder.serves, _new_load(book, job, protection))
+    loads = feeder_loads(job, feeder.serves, _new_load(case, protection))
     unsettled = heating_and_cooling_settled(book, loads)
     if unsettled is not None:
         ledger.judge(unsettled)
@@ -406,7 +391,7 @@ def _conductors(
     """Size the circuit's conductors and their equipment grounding conductor."""
     neutrals = int(placed.has_neutral)
     route = [
-        conditions(book, number, part, HOT_CONDUCTORS, neutrals)
+        conditions(book, number, part, protection.hots, neutrals)
         for number, part in enumerate(job.route, 1)
     ]
     for number, part in enumerate(job.route, 1):
@@ -418,10 +403,11 @@ def _conductors(
         "conductor_material", "copper", book.cite("conductor_material_choice")
     )
     demand = CircuitDemand(
-        circuit_load(book, protection.charging_current, protection.other_load),
-        minimum_conductor_ampacity(book, protection.charging_current, protection.other_load),
+        protection.demand.load,
+        protection.demand.minimum_ampacity,
         protection.rating,
-        counted_no(book),
+        chosen("several_receptacles", False, book.cite(protection.kind.serves_alone)),
+        protection.demand.device_limit,
     )
     ends = ("panel breaker", "receptacle hot" if placed.is_receptacle else "equipment line")
     marks = [_mark(job, number, end) for number, end in enumerate(ends, 1)]
@@ -504,11 +490,6 @@ def _mark(job: Job, number: int, end: str) -> Entry | None:
     return given(f"terminal.{number}.temperature", terminal and terminal.temperature)
 
 
-def counted_no(book: Book) -> Entry:
-    """Return that the circuit feeds one outlet only, as the rule for chargers asks."""
-    return chosen("several_receptacles", False, book.cite("individual_charging_circuit"))
-
-
 def _drop(book: Book, ledger: Ledger, job: Job, protection: Protection, size: Entry) -> VoltageDrop:
     material = ledger["conductor_material"]
     run = [
@@ -522,7 +503,7 @@ def _drop(book: Book, ledger: Ledger, job: Job, protection: Protection, size: En
     factor = given("circuit_power_factor", job.circuit.power_factor) or book.figure(
         "unity_power_factor", "circuit_power_factor"
     )
-    load = drops.Load(book.figure("nominal_voltage"), protection.charging_current, factor)
+    load = drops.Load(protection.voltage, protection.demand.current, factor)
     loop = drops.route_loop(book, run, size, material)
     drop = drops.voltage_drop(book, load, loop)
     for entry in (drop.drop, drop.approximate, drop.share, drop.outlet_voltage):

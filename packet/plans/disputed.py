@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from packet import words
@@ -83,11 +84,19 @@ def sides(job: Job) -> Sides:
 
 
 def other_readings(
-    book: Book, ledger: Ledger, job: Job, taken: Sides, grounding: EquipmentGrounding | None
+    book: Book,
+    ledger: Ledger,
+    job: Job,
+    taken: Sides,
+    grounding: EquipmentGrounding | None,
+    own: Iterable[OtherReading],
 ) -> tuple[OtherReading, ...]:
-    """Enter each disputed point outside the load calculation that this job meets."""
+    """Enter each disputed point outside the load calculation that this job meets.
+
+    `own` are those of its kind of work.
+    """
     points = (
-        _setting(book, ledger, job, taken),
+        *own,
         _grounding(book, grounding, taken),
         _insulation(book, job, taken),
     )
@@ -98,7 +107,8 @@ def other_readings(
     return met
 
 
-def _setting(book: Book, ledger: Ledger, job: Job, taken: Sides) -> OtherReading | None:
+def setting_point(book: Book, ledger: Ledger, job: Job, taken: Sides) -> OtherReading | None:
+    """Return the point whether a charger's lower setting sizes its circuit, where it is open."""
     setting = job.circuit.equipment and job.circuit.equipment.setting
     if not setting or not setting_is_disputed(book):
         return None

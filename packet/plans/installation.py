@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from packet.codebook import Book
 from packet.jobfile.model import Box, Job, Terminal
-from packet.ledger import Check, Entry, Kind, Ledger, Verdict, chosen
+from packet.ledger import Check, Entry, Kind, Ledger, Verdict
 from packet.plans.boxes import is_spliced, judge_box
 from packet.plans.disputed import Sides
 from packet.plans.givens import given, terminal_at, truth
@@ -107,10 +107,19 @@ def installed(
     circuit: Circuit,
     placed: Placed,
     parts: tuple[PlannedPart, ...],
-    drop: VoltageDrop,
+    drop: VoltageDrop | None,
     taken: Sides,
+    own: Mapping[str, bool],
 ) -> Installed:
-    """Enter boxes, terminals, readings and facts into the ledger; give back their order."""
+    """Enter boxes, terminals, readings and facts into the ledger; give back their order.
+
+    Parameters
+    ----------
+    drop : VoltageDrop or None
+        None where nothing shows a voltage while the equipment runs.
+    own : mapping
+        The facts that only single kinds of work make true.
+    """
     boxes = tuple(job.boxes or ())
     for number, box in enumerate(boxes, 1):
         judge_box(book, ledger, job, number, box, circuit, placed, parts)
@@ -120,14 +129,14 @@ def installed(
     span = tool_range([terminal.torque for terminal in terminals], book)
     for entry in span or ():
         ledger.add(entry)
-    outlet = _outlet(job, placed, taken, boxes)
+    outlet = _outlet(job, circuit, placed, taken, boxes)
     tests = tuple(_readings(book, ledger, circuit, outlet, parts, drop))
     _facts(book, ledger, job, circuit, placed, parts, boxes)
+    title = ledger["work.title"]
+    for fact, holds in {**own, "has_loaded_reading": drop is not None}.items():
+        ledger.add(Entry(f"fact.{fact}", holds, Kind.GIVEN, span=title.span))
     for name in WORK_FIGURES:
         ledger.add(book.figure(name))
-    if placed.setting_is_used:
-        current = ledger["charging_current"]
-        ledger.add(chosen("charging_current_setting", current.value, current.cite, setting=current))
     return Installed(terminals, tests, boxes)
 
 
@@ -136,7 +145,9 @@ def _terminals(
 ) -> Iterator[PlannedTerminal]:
     material = ledger["conductor_material"]
     joins = _connector_is_tightened(book, job, circuit)
-    for number, (key, place, uses, at, grounds) in enumerate(_landings(placed, joins), 1):
+    for number, (key, place, uses, at, grounds) in enumerate(
+        _landings(placed, circuit.hots, joins), 1
+    ):
         read = terminal_at(job, at)
         size = circuit.grounding_size if grounds else circuit.size
         marked = given(f"terminal.{number}.marked_torque", read and read.torque)
@@ -178,7 +189,9 @@ def _connector_is_tightened(book: Book, job: Job, circuit: Circuit) -> bool:
     return read is not None or sized_by_raceways(book, circuit.size)
 
 
-def _landings(placed: Placed, joins: bool) -> Iterator[tuple[str, str, tuple[str, ...], str, bool]]:
+def _landings(
+    placed: Placed, hots: int, joins: bool
+) -> Iterator[tuple[str, str, tuple[str, ...], str, bool]]:
     """Yield every terminal of the circuit: key, place, names in the steps, label, is it ground."""
     end = "outlet" if placed.is_receptacle else "equipment"
     hot = "receptacle hot" if placed.is_receptacle else "equipment line"
@@ -187,7 +200,8 @@ def _landings(placed: Placed, joins: bool) -> Iterator[tuple[str, str, tuple[str
     if placed.has_neutral:
         yield "outlet_neutral", end, ("outlet neutral",), f"{part} neutral", False
     yield "outlet_l1", end, ("outlet line 1",), hot, False
-    yield "outlet_l2", end, ("outlet line 2",), hot, False
+    if hots > 1:
+        yield "outlet_l2", end, ("outlet line 2",), hot, False
     if joins:
         yield "splice_ground", "box", ("splice ground",), SPLICE, True
         yield "splice_others", "box", ("splice others",), SPLICE, False
@@ -205,13 +219,17 @@ def _landings(placed: Placed, joins: bool) -> Iterator[tuple[str, str, tuple[str
     elif placed.has_neutral:
         yield "panel_neutral", "panel", ("panel neutral bar",), "panel neutral bar", False
     yield "panel_l1", "panel", ("panel breaker line 1",), "panel breaker", False
-    yield "panel_l2", "panel", ("panel breaker line 2",), "panel breaker", False
+    if hots > 1:
+        yield "panel_l2", "panel", ("panel breaker line 2",), "panel breaker", False
 
 
-def _outlet(job: Job, placed: Placed, taken: Sides, boxes: tuple[Box, ...]) -> Outlet:
+def _outlet(
+    job: Job, circuit: Circuit, placed: Placed, taken: Sides, boxes: tuple[Box, ...]
+) -> Outlet:
     """Return what the readings depend on."""
     return Outlet(
         neutral=placed.has_neutral,
+        hots=circuit.hots,
         receptacle=placed.is_receptacle,
         gfci=bool(placed.is_gfci.value),
         service_panel=placed.is_service,
@@ -227,7 +245,7 @@ def _readings(
     circuit: Circuit,
     outlet: Outlet,
     parts: tuple[PlannedPart, ...],
-    drop: VoltageDrop,
+    drop: VoltageDrop | None,
 ) -> Iterator[PlannedReading]:
     solid = parts[0].is_cable and circuit.grounding_size.value <= LARGEST_SOLID
     path = grounding_path_resistance(
@@ -239,7 +257,7 @@ def _readings(
     )
     ledger.add(path)
     stages = WIRES_FIRST if parts[0].is_cable else PANEL_FIRST
-    planned = readings(book, outlet, path, drop.drop)
+    planned = readings(book, outlet, path, drop.drop if drop else None)
     for reading in sorted(planned, key=lambda one: stages.index(_stage(one))):
         for end in (reading.low, reading.high):
             if end is not None:
@@ -308,9 +326,7 @@ def _facts(
     fact("is_stranded", not (cable[0] and circuit.size.value <= LARGEST_SOLID), title)
     fact("white_wire_is_hot", any(cable) and not placed.has_neutral, title)
     fact("breaker_is_gfci", placed.is_gfci.value, title)
-    fact("setting_is_restricted", placed.setting_is_used, title)
     fact("has_insulation_test", truth(job.circuit.insulation_test), title)
-    fact("has_loaded_reading", True, title)
     for part, hidden in zip(parts, concealed, strict=True):
         at = f"route.{part.number}"
         attic = part.place.value == "attic"

@@ -9,12 +9,13 @@ from packet.jobfile.model import Given, Job, Terminal, Unknown
 from packet.ledger import Check, Entry, Ledger, Verdict, chosen, compare, computed, total
 from packet.plans.feeder import feeder_checks
 from packet.plans.givens import given, must, truth
+from packet.plans.kinds import Case
 from packet.plans.route import PlannedPart
 from packet.quantities import magnitude, quantity
 from packet.rules.ampacity import CABLES
 from packet.rules.cover import riser_protected
 from packet.rules.marking import (
-    charger_allows_device,
+    equipment_allows_device,
     neutral_stands_alone,
     safe_from_damage,
     terminal_takes_metal,
@@ -37,11 +38,23 @@ IN_REACH = frozenset({"garage exposed", "exterior wall"})
 """Places where a car or a tool may come near the wiring."""
 
 
-def judge_labels(book: Book, ledger: Ledger, job: Job, rating: Entry) -> None:
-    """Judge everything about house, panel and charger that does not hang on the conductors."""
+def judge_labels(case: Case, rating: Entry, most: Entry | None, poles: int) -> None:
+    """Judge everything about house, panel and equipment that does not hang on the conductors.
+
+    Parameters
+    ----------
+    case : Case
+    rating : Entry
+        Of the new overcurrent device [A].
+    most : Entry or None
+        The largest that the equipment's label or instructions allow [A].
+    poles : int
+        Of the new device.
+    """
+    book, ledger, job = case.book, case.ledger, case.job
     for check in (
-        *_charger(book, job, rating),
-        *_panel(book, job),
+        *([equipment_allows_device(book, rating, most)] if most else ()),
+        *_panel(book, job, poles),
         *_house(book, job),
         _system(book, job),
         *_main(book, job),
@@ -57,14 +70,7 @@ def _yes_no(name: str, cite_name: str, book: Book, answer: bool | None) -> Check
     return Check(name, verdict, (book.cite(cite_name),))
 
 
-def _charger(book: Book, job: Job, rating: Entry) -> Iterator[Check]:
-    equipment = job.circuit.equipment
-    most = given("charger_maximum_device", equipment and equipment.maximum_overcurrent_device)
-    if most is not None:
-        yield charger_allows_device(book, rating, most)
-
-
-def _panel(book: Book, job: Job) -> Iterator[Check]:
+def _panel(book: Book, job: Job, new_poles: int) -> Iterator[Check]:
     panel = job.panel
     if panel.grounding_bar is not None:
         answer = truth(panel.grounding_bar)
@@ -72,7 +78,7 @@ def _panel(book: Book, job: Job) -> Iterator[Check]:
     most = given("panel.maximum_poles", panel.maximum_poles)
     if most is not None:
         poles = [one.spaces for one in panel.breakers]
-        number = sum(len(spaces.value) for spaces in poles) + 2
+        number = sum(len(spaces.value) for spaces in poles) + new_poles
         cite = book.cite("panel_spaces")
         counted = chosen(
             "panel.poles", quantity(number), cite, spaces=must("panel.spaces", panel.spaces)

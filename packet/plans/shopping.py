@@ -18,9 +18,6 @@ from packet.rules import materials as stock
 from packet.rules import schedule as plans
 from packet.rules.materials import Bill, MaterialLine
 
-HOT_AND_GROUND = 3
-"""Conductors connected in the panel beside a neutral: two hot and the equipment ground."""
-
 
 @dataclass(frozen=True)
 class Sums:
@@ -89,7 +86,7 @@ def shopping(
     hours = ledger.add(
         stock.work_hours(book, lengths.cable, lengths.raceway, lengths.trench, lengths.boxes)
     )
-    _work_days(book, ledger, job, hours, placed)
+    _work_days(book, ledger, job, hours, circuit)
     stages = stage_hours(book, lengths.trench, lengths.cable, lengths.raceway, lengths.boxes, hours)
     enter_dates(book, ledger, job, stages, digs=any(part.is_buried for part in parts))
     trips = _trips(book, ledger, bill, tax)
@@ -327,13 +324,14 @@ def _order_dates(book: Book, ledger: Ledger, bill: Bill, first_day: Entry | None
             ledger.judge(plans.ordered_in_time(book, name, day, first_day, line.lead_time))
 
 
-def _work_days(book: Book, ledger: Ledger, job: Job, hours: Entry, placed: Placed) -> None:
+def _work_days(book: Book, ledger: Ledger, job: Job, hours: Entry, circuit: Circuit) -> None:
     """Enter the working days in all, and the time without power."""
     factor = given("hours_factor", job.labour and job.labour.hours_factor)
     own = ledger.add(stock.own_hours(book, hours, factor)) if factor else hours
     ledger.add(plans.days_of_work(book, own))
     title = ledger["work.title"]
-    connections = counted("panel_connections", HOT_AND_GROUND + int(placed.has_neutral), title)
+    landed = circuit.hots + circuit.neutrals + 1
+    connections = counted("panel_connections", landed, title)
     ledger.add(plans.power_off_hours(book, connections))
 
 

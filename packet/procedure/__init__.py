@@ -18,7 +18,7 @@ at least one, while there may be no box at all.
 ====================================  ====================================================
 fact.owner_does_work                  the owner works, not a licensed electrician
 fact.source_is_service_panel          main bond is here; False for a subpanel
-fact.is_receptacle                    False for a hardwired charger
+fact.is_receptacle                    False for equipment that is wired in
 fact.has_neutral                      the new circuit has a neutral conductor
 fact.uses_cable, fact.uses_raceway    some route part is so
 fact.cable_at_panel                   the route part that enters the panel is cable
@@ -31,6 +31,8 @@ fact.is_outdoors                      the outlet is outdoors
 fact.is_aluminum, fact.is_stranded    what the circuit conductors are made of
 fact.white_wire_is_hot                a cable without neutral uses its white wire as a hot
 fact.breaker_is_gfci                  the new breaker has the GFCI
+fact.is_charger, .is_dryer, ...       the kind of equipment: one of them
+fact.is_continuous                    its load is continuous
 fact.setting_is_restricted            the circuit was sized for a locked lower setting
 fact.has_insulation_test              the optional insulation test is on sheet F
 fact.has_loaded_reading               the readings under load are on sheet F
@@ -41,7 +43,7 @@ fact.route.N.is_inside_wall           concealed in framing: holes are drilled
 fact.route.N.is_open_to_nails         not of the methods that need no steel plates
 fact.route.N.is_above_reach           needs a ladder
 fact.route.N.is_attic                 in an attic (then also above reach)
-fact.box.N.is_metal                   a metal box, without the panel and the charger
+fact.box.N.is_metal                   a metal box, without the panel and the equipment
 fact.box.N.takes_cable                a cable enters it
 fact.box.N.takes_raceway              a raceway enters it
 ====================================  ====================================================

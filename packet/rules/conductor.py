@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from packet.codebook import Book
-from packet.ledger import Check, Entry, Verdict, chosen, compare, computed, decimal_of
+from packet.ledger import Check, Citation, Entry, Verdict, chosen, compare, computed, decimal_of
 from packet.quantities import ConductorSize
 from packet.rules.ampacity import (
     CABLES,
@@ -37,12 +37,17 @@ class CircuitDemand:
         Rating of the device that protects the conductors. [A]
     several_receptacles : Entry
         True where the circuit feeds several receptacles for portable loads.
+    device_limit : callable, optional
+        For equipment whose own article says how large the device of its conductors may be:
+        from code book, ledger name and usable ampacity to that rating. Left out, conductors
+        are protected at their ampacity, and small ones by their own limit.
     """
 
     load: Entry
     minimum_ampacity: Entry
     overcurrent_rating: Entry
     several_receptacles: Entry
+    device_limit: Callable[[Book, str, Entry], Entry] | None = None
 
 
 @dataclass(frozen=True)
@@ -115,6 +120,14 @@ def part_checks(
     conductor_protected_at_its_ampacity, next_size_up_limit
     """
     named = f"route.{part.number}."
+    cite: tuple[Citation, ...] = (
+        book.cite("conductor_protected_at_its_ampacity"),
+        book.cite("next_size_up_limit"),
+    )
+    limit = part.overcurrent_limit
+    if demand.device_limit is not None:
+        limit = demand.device_limit(book, limit.name, part.usable_ampacity)
+        cite = limit.cite
     return (
         compare(
             named + "conductor_carries_continuous_load",
@@ -138,8 +151,8 @@ def part_checks(
             named + "conductor_protected",
             demand.overcurrent_rating,
             "<=",
-            part.overcurrent_limit,
-            (book.cite("conductor_protected_at_its_ampacity"), book.cite("next_size_up_limit")),
+            limit,
+            cite,
             remedy=remedy,
             otherwise=otherwise,
             facts=(part.usable_ampacity,),
@@ -268,8 +281,9 @@ def sized_conductor(
     checks += [seal_known(book, part) for part in route if many_cables(book, part)]
     for part in parts:
         checks += part_checks(book, part, demand, selected, otherwise)
-    small = small_conductor_protected(book, rating, used, material, selected)
-    checks += [small] if small else []
+    if demand.device_limit is None:
+        small = small_conductor_protected(book, rating, used, material, selected)
+        checks += [small] if small else []
     return SizedConductor(used, selected, termination, parts, tuple(checks))
 
 
@@ -368,9 +382,10 @@ def _meets(
     termination: Entry,
     demand: CircuitDemand,
 ) -> bool:
-    small = small_conductor_protected(book, demand.overcurrent_rating, size, material, None)
-    if small is not None and small.verdict is not Verdict.MEETS:
-        return False
+    if demand.device_limit is None:
+        small = small_conductor_protected(book, demand.overcurrent_rating, size, material, None)
+        if small is not None and small.verdict is not Verdict.MEETS:
+            return False
     several = demand.several_receptacles
     return all(
         check.verdict is Verdict.MEETS

@@ -6,8 +6,8 @@ from packet.codebook import Book
 from packet.ledger import Check, Entry, Verdict, compare
 
 
-def charger_allows_device(book: Book, rating: Entry, most: Entry) -> Check:
-    """Judge the breaker against the largest one that the charger's instructions allow.
+def equipment_allows_device(book: Book, rating: Entry, most: Entry) -> Check:
+    """Judge the breaker against the largest one that label or instructions allow.
 
     Both in amperes.
 
@@ -16,7 +16,7 @@ def charger_allows_device(book: Book, rating: Entry, most: Entry) -> Check:
     listed_as_instructed
     """
     cite = book.cite("listed_as_instructed")
-    return compare("charger_allows_device", rating, "<=", most, cite, remedy=most)
+    return compare("equipment_allows_device", rating, "<=", most, cite, remedy=most)
 
 
 def terminal_takes_size(

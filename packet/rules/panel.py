@@ -55,6 +55,10 @@ class Spaces:
         free = set(self.free)
         return tuple((n, n + BETWEEN_POLES) for n in self.free if n + BETWEEN_POLES in free)
 
+    def room_for(self, poles: int) -> tuple[tuple[int, ...], ...]:
+        """Return the free spaces that a breaker of one pole or of two may take."""
+        return self.free_pairs if poles > 1 else tuple((number,) for number in self.free)
+
 
 def free_spaces(book: Book, spaces: Spaces) -> Entry:
     """Return how many spaces are free, ``panel.free_spaces``."""
@@ -66,13 +70,15 @@ def free_spaces(book: Book, spaces: Spaces) -> Entry:
     )
 
 
-def selected_spaces(book: Book, spaces: Spaces) -> tuple[Entry | None, Check]:
-    """Choose the first two free spaces that stand one below the other.
+def selected_spaces(book: Book, spaces: Spaces, poles: int = 2) -> tuple[Entry | None, Check]:
+    """Choose the first free space, or the first two that stand one below the other.
 
     Parameters
     ----------
     book : Book
     spaces : Spaces
+    poles : int
+        Of the new breaker.
 
     Returns
     -------
@@ -85,16 +91,17 @@ def selected_spaces(book: Book, spaces: Spaces) -> tuple[Entry | None, Check]:
     """
     free, cite = free_spaces(book, spaces), book.cite("panel_spaces")
     name = "panel_has_space"
-    if not spaces.free_pairs:
+    room = spaces.room_for(poles)
+    if not room:
         return None, Check(name, Verdict.FALLS_SHORT, (cite,), left=free)
-    pair = chosen("selected_spaces", _text(spaces.free_pairs[0]), cite, free=free)
-    return pair, Check(name, Verdict.MEETS, (cite,), left=free, facts=(pair,))
+    found = chosen("selected_spaces", _text(room[0]), cite, free=free)
+    return found, Check(name, Verdict.MEETS, (cite,), left=free, facts=(found,))
 
 
 def given_spaces(
-    book: Book, spaces: Spaces, given: tuple[int, ...], entry: Entry
+    book: Book, spaces: Spaces, given: tuple[int, ...], entry: Entry, poles: int = 2
 ) -> tuple[Check, ...]:
-    """Judge the spaces that the job names for a two-pole breaker.
+    """Judge the spaces that the job names for the new breaker.
 
     Parameters
     ----------
@@ -103,15 +110,18 @@ def given_spaces(
     given : tuple of int
     entry : Entry
         The same as given text.
+    poles : int
+        Of the new breaker.
 
     Returns
     -------
     tuple of Check
         ``spaces_are_a_pair``: two, in the panel, one below the other, so that each pole is on
-        its own leg; ``spaces_are_free``. The remedy is the first pair that would do.
+        its own leg, which is not asked of a single pole; ``spaces_are_free``. The remedy is
+        the first room that would do.
     """
     cite = (book.cite("panel_spaces"),)
-    remedy = selected_spaces(book, spaces)[0]
+    remedy = selected_spaces(book, spaces, poles)[0]
     pair = (
         len(given) == BETWEEN_POLES
         and max(given) - min(given) == BETWEEN_POLES
@@ -127,11 +137,12 @@ def given_spaces(
             remedy=None if holds else remedy,
         )
         for name, holds in (("spaces_are_a_pair", pair), ("spaces_are_free", free))
+        if poles > 1 or name == "spaces_are_free"
     )
 
 
-def _text(pair: tuple[int, int]) -> str:
-    return ", ".join(str(number) for number in pair)
+def _text(spaces: tuple[int, ...]) -> str:
+    return ", ".join(str(number) for number in spaces)
 
 
 def poles_within_label(book: Book, poles: Entry, most: Entry | None) -> Check:

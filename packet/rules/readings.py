@@ -65,6 +65,8 @@ class Outlet:
         Whether the optional insulation test is planned.
     earlier_insulation_limit : bool
         Whether it is held to the earlier, lower limit.
+    hots : int
+        Hot conductors of the circuit, one or two.
     metal_box : bool
         Whether the circuit has a metal box, whose bond is read.
     """
@@ -75,7 +77,13 @@ class Outlet:
     service_panel: bool
     insulation_test: bool = False
     earlier_insulation_limit: bool = False
+    hots: int = 2
     metal_box: bool = True
+
+    @property
+    def legs(self) -> tuple[str, ...]:
+        """The hot conductors."""
+        return LEGS[: self.hots]
 
 
 def readings(
@@ -241,7 +249,7 @@ def absence_of_voltage(book: Book, outlet: Outlet) -> Iterator[Reading]:
     The panel has a neutral bar whether or not the new circuit uses it.
     """
     low, high = book.figure("no_voltage"), book.figure("absence_of_voltage_limit")
-    for a, b in _pairs(replace(outlet, neutral=True)):
+    for a, b in _pairs(replace(outlet, neutral=True, hots=len(LEGS))):
         yield Reading(
             f"dead-{a}-{b}", "dead", "volts", f"work-{a}", f"work-{b}", low, high, "not-dead"
         )
@@ -285,7 +293,7 @@ def _isolation(book: Book, outlet: Outlet) -> Iterator[Reading]:
         )
     if outlet.insulation_test:
         least = least_insulation_resistance(book, earlier=outlet.earlier_insulation_limit)
-        for a in (*LEGS, "n") if outlet.neutral else LEGS:
+        for a in (*outlet.legs, "n") if outlet.neutral else outlet.legs:
             yield Reading(
                 f"insulation-{a}-g",
                 "dead",
@@ -328,23 +336,24 @@ def _live(book: Book, outlet: Outlet) -> Iterator[Reading]:
         yield Reading(
             f"live-{a}-{b}", "live", "volts", f"{place}-{a}", f"{place}-{b}", low, high, action
         )
-    yield Reading(
-        "leg-difference",
-        "live",
-        "subtract",
-        f"{place}-l1",
-        f"{place}-l2",
-        book.figure("no_voltage"),
-        book.figure("leg_difference_limit"),
-        "leg-difference",
-    )
+    if outlet.hots > 1:
+        yield Reading(
+            "leg-difference",
+            "live",
+            "subtract",
+            f"{place}-l1",
+            f"{place}-l2",
+            book.figure("no_voltage"),
+            book.figure("leg_difference_limit"),
+            "leg-difference",
+        )
     if outlet.gfci:
         yield Reading(
             "gfci-trips",
             "live",
             "volts-tripped",
             f"{place}-l1",
-            f"{place}-l2",
+            f"{place}-l2" if outlet.hots > 1 else f"{place}-n",
             book.figure("no_voltage"),
             book.figure("absence_of_voltage_limit"),
             "gfci-trips",
@@ -363,9 +372,10 @@ def _loaded(book: Book, drop: Entry) -> Iterator[Reading]:
 
 
 def _pairs(outlet: Outlet) -> Iterator[tuple[str, str]]:
-    yield "l1", "l2"
+    if outlet.hots > 1:
+        yield "l1", "l2"
     if outlet.neutral:
-        yield from (("l1", "n"), ("l2", "n"))
-    yield from (("l1", "g"), ("l2", "g"))
+        yield from ((leg, "n") for leg in outlet.legs)
+    yield from ((leg, "g") for leg in outlet.legs)
     if outlet.neutral:
         yield "n", "g"

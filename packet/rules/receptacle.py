@@ -103,7 +103,9 @@ def receptacle_carries_circuit(book: Book, rating: Entry, device: Entry) -> Chec
     )
 
 
-def receptacle_matches_circuit(book: Book, rating: Entry, device: Entry) -> Check:
+def receptacle_matches_circuit(
+    book: Book, rating: Entry, device: Entry, *, charging: bool = True
+) -> Check:
     """Judge a receptacle rated above its circuit, which invites more load than the circuit has.
 
     Parameters
@@ -113,6 +115,8 @@ def receptacle_matches_circuit(book: Book, rating: Entry, device: Entry) -> Chec
         Of the receptacle [A].
     device : Entry
         Rating of the circuit's overcurrent device [A].
+    charging : bool
+        Whether a vehicle is charged there.
 
     Returns
     -------
@@ -125,10 +129,11 @@ def receptacle_matches_circuit(book: Book, rating: Entry, device: Entry) -> Chec
     charging_receptacle_matches_circuit, larger_receptacle_circuit
     """
     name = "receptacle_matches_circuit"
-    rule = (book.cite("charging_receptacle_matches_circuit"),)
+    strict = "charging_receptacle_matches_circuit"
+    rule = (book.cite(strict if charging else "single_receptacle"),)
     if rating.value <= device.value:
         return Check(name, Verdict.MEETS, rule, rating, "=", device)
-    if book.has("charging_receptacle_matches_circuit"):
+    if charging and book.has(strict):
         return Check(name, Verdict.FALLS_SHORT, rule, rating, "=", device, rating)
     circuit, larger = book.figure("larger_receptacle_circuit"), book.figure("larger_receptacle")
     paired = device.value == circuit.value and rating.value == larger.value

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packet import resources
+from packet import facts, resources
 from packet.findings import render_text
 from packet.ledger import Ledger
 from packet.plans.shopping import MaterialLine, Shopping, Sums
@@ -43,7 +43,11 @@ def _trip(shop: str, lines: list[MaterialLine], ledger: Ledger, sums: Sums | Non
 
 def _item(line: MaterialLine, ledger: Ledger) -> views.BuyItem:
     texts = resources.texts("materials")[line.kind]
-    context = {"facts": [show(fact) for fact in line.facts], "v": lambda name: show(ledger[name])}
+    context = {
+        "facts": [show(fact) for fact in line.facts],
+        "v": lambda name: show(ledger[name]),
+        "fact": lambda name: facts.fact(f"fact.{name}", ledger),
+    }
     pieces = " + ".join(f"{show(count)} × {show(length)}" for count, length in line.pieces)
     return views.BuyItem(
         name=render_text(texts["name"], context),

@@ -166,7 +166,7 @@ def _circuit(plan: Plan) -> Iterator[views.Symbol]:
         )
         yield _reached(open_question, last, conductor, building)
         last = Stretch(())
-    yield _reached(_outlet(ledger), last, conductor, building)
+    yield _reached(_outlet(plan), last, conductor, building)
 
 
 def _reached(
@@ -202,17 +202,18 @@ def _stop(stretch: Stretch) -> views.Symbol:
     )
 
 
-def _outlet(ledger: Ledger) -> views.Symbol:
+def _outlet(plan: Plan) -> views.Symbol:
+    ledger = plan.ledger
     if ledger["fact.is_receptacle"].value:
         rating = f"{show(ledger['circuit.configuration'])}, {show(ledger['receptacle.rating'])}"
         return views.Symbol("receptacle", "", _word("receptacle"), rating, "new")
     return views.Symbol(
         "fixed",
         "",
-        _text(ledger, "circuit.equipment") or _word("charger"),
-        show(ledger["charging_current"]),
+        _text(ledger, "circuit.equipment") or show(ledger["equipment.title"]),
+        show(plan.current),
         "new",
-        letters=_word("charger_letters"),
+        letters=show(ledger["equipment.letters"]),
     )
 
 

@@ -38,7 +38,9 @@ def torque(installed: Installed, ledger: Ledger) -> views.Torque:
     return views.Torque(
         tuple(
             views.TorqueGroup(
-                words.word(f"terminal_place.{place}").label,
+                words.word(f"terminal_place.{place}").label.format(
+                    the=show(ledger["equipment.the"])
+                ),
                 tuple(
                     _torque_row(number, terminal)
                     for number, terminal in numbered

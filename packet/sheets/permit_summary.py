@@ -45,6 +45,14 @@ class _Review:
     def ledger(self) -> Ledger:
         return self.plan.ledger
 
+    def rule(self, name: str) -> str:
+        """Return the rule of a row; ``serves_alone`` is what keeps the circuit to itself."""
+        return self.plan.kind.serves_alone if name == "serves_alone" else name
+
+    def named(self, name: str) -> str:
+        """Return the ledger name of a row; ``current`` is what the equipment draws."""
+        return self.plan.current.name if name == "current" else name
+
 
 def permit_summary(plan: Plan, load: views.LoadWorksheet, letters: str) -> views.PermitSummary:
     """Return sheet P.
@@ -88,6 +96,7 @@ def _extra(plan: Plan, load: views.LoadWorksheet, least: Entry) -> dict[str, Any
         "methods": methods(plan),
         "insulation": ", ".join(dict.fromkeys(show(mark) for mark in markings if mark)),
         "load_method": load.methods[0].name,
+        "current": plan.current.name,
         "load_current": plan.load.worksheet.deciding.name,
         "least_ampacity": least.name,
     }
@@ -159,12 +168,14 @@ def _of(review: _Review, line: dict[str, Any], least: Entry) -> tuple[str, str]:
         return _sections(least.cite), filled.text(texts["row"], row=review.rows[least.name])
     cited: Iterable[Citation] = ()
     if "of" in line:
-        entry = review.ledger.get(line["of"])
+        entry = review.ledger.get(review.named(line["of"]))
         cited = entry.cite if entry else ()
     elif "rule" in line:
-        cited = (review.plan.book.cite(line["rule"]),)
+        cited = (review.plan.book.cite(review.rule(line["rule"])),)
     if "row" in line:
-        return _sections(cited), filled.text(texts["row"], row=review.rows[line["row"]])
+        return _sections(cited), filled.text(
+            texts["row"], row=review.rows[review.named(line["row"])]
+        )
     see = filled.text(texts["sheet"], sheet=line["sheet"]) if "sheet" in line else ""
     return _sections(cited), see
 

@@ -68,6 +68,7 @@ def _shown(entry: Entry | None) -> str:
 def _extra(plan: Plan) -> dict[str, Any]:
     return {
         "ways": named_ways(plan),
+        "current": plan.current.name,
         "load_current": f"load.{plan.load.method.value}.current",
     }
 

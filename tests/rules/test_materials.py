@@ -310,7 +310,8 @@ def test_a_bill_without_tax_and_a_complete_one() -> None:
     "method",
     ["NM-B", "UF-B", "SER", "MC", "EMT", "PVC-40", "PVC-80", "RMC", "FMC", "LFMC", "LFNC-B", "ENT"],
 )
-def test_every_material_has_its_words(method: str) -> None:
+@pytest.mark.parametrize("charging", [True, False])
+def test_every_material_has_its_words(method: str, *, charging: bool) -> None:
     trade = None if method in {"NM-B", "UF-B", "SER", "MC"} else "1"
     planned = run(
         method,
@@ -338,7 +339,7 @@ def test_every_material_has_its_words(method: str) -> None:
     ]
     for need in needs:
         words = TEXTS[need.kind]
-        shown = {"facts": [show(fact) for fact in need.facts]}
+        shown = {"facts": [show(fact) for fact in need.facts], "fact": lambda _: charging}
         assert all(render_text(words[key], shown) for key in ("name", "marks", "swap"))
         assert words["trip"] in {"home center", "supply house"}
 
