@@ -64,7 +64,7 @@ def _torque_row(number: int, terminal: PlannedTerminal) -> views.TorqueRow:
         words.word(f"terminal_name.{terminal.id}").label,
         _wire(terminal),
         required,
-        words.term(terminal.source),
+        show(terminal.source) if terminal.source else "",
         _span(torque_of.general),
     )
 
