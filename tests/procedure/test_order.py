@@ -235,9 +235,11 @@ def reference_faults(procedure: Procedure) -> Iterator[str]:
         for place, block in enumerate((i for i in phase.items if isinstance(i, Block)), 1):
             if block.step.number != f"{phase.number}.{place}":
                 yield f"{block.step.id} is {block.step.number}"
+    for phase in procedure.phases:
+        for item in phase.items:
+            if isinstance(item, Block) and len(item.hazards) + len(phase.standing) > 2:
+                yield f"{item.step.id} has more than two panels"
     for block in procedure.blocks:
-        if len(block.hazards) > 2:
-            yield f"{block.step.id} has more than two panels"
         for branch in block.branches:
             known = exits if branch.action.endswith("under rule") else steps
             if branch.target not in known:
