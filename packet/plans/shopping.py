@@ -12,7 +12,7 @@ from packet.plans.boxes import is_spliced
 from packet.plans.calendar import enter_dates, stage_hours
 from packet.plans.givens import counted, enter, given, must
 from packet.plans.place import Placed
-from packet.plans.route import Circuit, PlannedPart
+from packet.plans.route import Circuit, PlannedPart, is_concealed, takes_plates
 from packet.quantities import quantity
 from packet.rules import materials as stock
 from packet.rules import schedule as plans
@@ -68,7 +68,7 @@ def shopping(
             for number, box in enumerate(boxes, 1)
             for need in stock.box_needs(book, _fitting(job, number, box, circuit))
         ),
-        *_end_needs(book, job, placed, circuit),
+        *_end_needs(book, job, placed, circuit, parts),
     ]
     offers = {
         line.item.value: _offer(number, line)
@@ -221,6 +221,11 @@ def _run(
     cite = book.cite("material_from_route")
     buried = [part.length for part in group if part.is_buried]
     bends = [part.elbows for part in group if part.elbows]
+    plates = [
+        book.figure("plates_per_part", f"route.{part.number}.plate_count")
+        for part in group
+        if is_concealed(part) and takes_plates(book, part)
+    ]
     growth = [part.expansion_fittings for part in group if part.expansion_fittings]
     bodies = [part.pull_points for part in group if part.pull_points]
     insulation = job.route[first.number - 1].insulation
@@ -235,6 +240,7 @@ def _run(
         placed.has_neutral,
         insulation.value if insulation else "THHN/THWN-2",
         first.fill.trade_size if first.fill else None,
+        plates=plates,
         elbows=total(f"run.{number}.elbows", bends[0].cite, "n", bends) if bends else None,
         expansion_fittings=total(f"run.{number}.expansion_fittings", growth[0].cite, "n", growth)
         if growth
@@ -257,10 +263,13 @@ def _fitting(job: Job, number: int, box: Box, circuit: Circuit) -> stock.Fitting
         splices,
         circuit.hots + circuit.neutrals + 1 if splices else 0,
         circuit.size,
+        device=box.role.value == "outlet",
     )
 
 
-def _end_needs(book: Book, job: Job, placed: Placed, circuit: Circuit) -> Iterator[stock.Need]:
+def _end_needs(
+    book: Book, job: Job, placed: Placed, circuit: Circuit, parts: tuple[PlannedPart, ...]
+) -> Iterator[stock.Need]:
     holes = [
         part for part in job.route if part.through_rated_wall and part.through_rated_wall.value
     ]
@@ -273,7 +282,10 @@ def _end_needs(book: Book, job: Job, placed: Placed, circuit: Circuit) -> Iterat
     if not placed.is_receptacle:
         configuration = None
     device = "gfci" if placed.is_gfci.value else "standard"
-    yield from stock.end_needs(book, configuration, circuit.rating, device, firestop)
+    walls = any(part.place.value == "interior wall" for part in parts)
+    yield from stock.end_needs(
+        book, configuration, circuit.rating, device, firestop, closes_wall=walls
+    )
 
 
 def _offer(number: int, line: PriceLine) -> stock.Offer:

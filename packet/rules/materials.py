@@ -115,6 +115,8 @@ class Fitting:
         Material key of the box, such as ``outlet-metal-box``.
     metal, ring, splices : bool
         Metal box; a ring or extension on it; conductors spliced in it.
+    device : bool
+        A receptacle or the like in it, whose ground comes off the joint of a metal box too.
     cover : str
         Material key of its cover or plate.
     conductors : int
@@ -131,6 +133,7 @@ class Fitting:
     splices: bool = False
     conductors: int = 0
     size: Entry | None = None
+    device: bool = False
 
 
 @dataclass(frozen=True)
@@ -288,7 +291,8 @@ def box_needs(book: Book, box: Fitting) -> Iterator[Need]:
     if box.metal:
         bond = computed(f"{at}.bonding_screws", "1", book.cite("metal_box_bonding"))
         yield Need("box-bonding-screw", "box-bonding-screw", bond)
-        pigtail = computed(f"{at}.pigtails", "1", book.cite("metal_box_bonding"))
+        ends = "2" if box.device else "1"
+        pigtail = computed(f"{at}.pigtails", ends, book.cite("metal_box_bonding"))
         yield Need("grounding-pigtail", "grounding-pigtail", pigtail)
     if box.metal and not box.splices:
         joined = computed(f"{at}.ground_connectors", "1", book.cite("metal_box_bonding"))
@@ -307,8 +311,10 @@ def end_needs(
     rating: Entry,
     device: str,
     firestop: Entry | None = None,
+    *,
+    closes_wall: bool = False,
 ) -> Iterator[Need]:
-    """Yield what the two ends of the circuit take: breaker, receptacle, labels, sealant.
+    """Yield what the ends of the circuit and the closing up take, from breaker to sealant.
 
     Parameters
     ----------
@@ -320,6 +326,8 @@ def end_needs(
         ``standard`` or ``gfci``.
     firestop : Entry, optional
         Holes through fire-separating walls and ceilings.
+    closes_wall : bool
+        Whether a finished wall was opened for the route.
     """
     cite = book.cite("material_from_route")
     amperes = f"{magnitude(rating.value, 'A').normalize():f}"
@@ -330,6 +338,10 @@ def end_needs(
         facts = (configuration, rating)
         yield Need(f"{configuration.value}-receptacle", "receptacle", receptacle, facts)
     yield Need("circuit-label", "circuit-label", book.figure("labels_per_circuit"))
+    plug = computed("ends.knockout_plugs", "1", book.cite("unused_openings_closed"))
+    yield Need("knockout-plug", "knockout-plug", plug)
+    if closes_wall:
+        yield Need("wall-repair", "wall-repair", computed("ends.wall_repairs", "1", cite))
     if firestop is not None and decimal_of(firestop):
         each = book.figure("holes_per_tube")
         tubes = computed("ends.sealant_tubes", "round_up(n / k)", each.cite, n=firestop, k=each)

@@ -67,6 +67,8 @@ class Outlet:
         Whether it is held to the earlier, lower limit.
     hots : int
         Hot conductors of the circuit, one or two.
+    metal_box : bool
+        Whether the circuit has a metal box, whose bond is read.
     """
 
     neutral: bool
@@ -76,6 +78,7 @@ class Outlet:
     insulation_test: bool = False
     earlier_insulation_limit: bool = False
     hots: int = 2
+    metal_box: bool = True
 
     @property
     def legs(self) -> tuple[str, ...]:
@@ -274,7 +277,8 @@ def _continuity(book: Book, outlet: Outlet, path_resistance: Entry | None) -> It
     yield Reading(
         "grounding-path", "dead", "ohms", "outlet-g", "panel-g", low, high, "grounding-path"
     )
-    yield Reading("box-bond", "dead", "ohms", "outlet-g", "outlet-box", low, high, "box-bond")
+    if outlet.metal_box:
+        yield Reading("box-bond", "dead", "ohms", "outlet-g", "outlet-box", low, high, "box-bond")
     if outlet.neutral:
         yield Reading(
             "neutral-path", "dead", "ohms", "outlet-n", "panel-n", low, high, "neutral-path"

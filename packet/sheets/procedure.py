@@ -11,7 +11,8 @@ from packet.sheets import views
 from packet.sheets.days import days
 from packet.showing import show
 
-_UNIT_SIZES = {"name": "name", "date": "date"}
+_SIZES = {"name": "name", "span": "name", "date": "date", "moment": "date"}
+"""Kind of well -> size of its blank; what is not here takes 6 signs."""
 
 
 def carry(procedure: written.Procedure) -> views.Carry:
@@ -94,18 +95,21 @@ def _tool(tool: written.Tool) -> views.Tool:
 
 def _phase(phase: written.Phase) -> views.Phase:
     return views.Phase(
-        phase.letter,
+        phase.number,
         phase.name,
-        f"{phase.place}. {phase.power}",
+        phase.place,
+        phase.power,
         phase.needs,
         tuple(_part(item) for item in phase.items),
-        f"{phase.complete} {phase.exit_line}",
+        phase.complete,
+        phase.exit_line,
+        tuple(map(hazard, phase.standing)),
     )
 
 
 def _part(item: written.Block | written.Gate) -> views.Step | views.Gate:
     if isinstance(item, written.Gate):
-        return views.Gate(item.number, item.go_on, item.stop_if, _blanks(item.wells))
+        return gate_view(item)
     step = item.step
     return views.Step(
         number=step.number,
@@ -114,12 +118,21 @@ def _part(item: written.Block | written.Gate) -> views.Step | views.Gate:
         why=step.why,
         expect=step.expect or step.see,
         branches=tuple(views.Branch(b.condition, b.action, b.target) for b in item.branches),
-        hazards=tuple(
-            views.Hazard(p.word, p.what, p.harm, p.avoid)  # type: ignore[arg-type]
-            for p in item.hazards
-        ),
-        blanks=tuple(views.Blank(well.caption, well.unit) for well in step.wells),
+        hazards=tuple(map(hazard, item.hazards)),
+        blanks=_blanks(step.wells),
         cannot_be_undone=step.cannot_be_undone,
+    )
+
+
+def hazard(panel: written.Panel) -> views.Hazard:
+    """Return a hazard panel as it is printed."""
+    return views.Hazard(panel.word, panel.what, panel.harm, panel.avoid)  # type: ignore[arg-type]
+
+
+def gate_view(gate: written.Gate) -> views.Gate:
+    """Return a hold point as it is printed, on sheet D and where another sheet repeats it."""
+    return views.Gate(
+        gate.id, gate.number, gate.title, gate.go_on, gate.stop_if, _blanks(gate.wells)
     )
 
 
@@ -128,7 +141,8 @@ def _blanks(wells: tuple[written.Well, ...]) -> tuple[views.Blank, ...]:
         views.Blank(
             well.caption,
             well.unit,
-            _UNIT_SIZES.get(well.kind, "short"),  # type: ignore[arg-type]
+            _SIZES.get(well.kind, "short"),  # type: ignore[arg-type]
+            well.kind,
         )
         for well in wells
     )

@@ -18,7 +18,7 @@ from packet.sheets import views
 from packet.sheets.directory import directory
 from packet.sheets.forms import readings, rows, torque
 from packet.sheets.procedure import as_built, permit
-from packet.sheets.sets import frame, live_danger
+from packet.sheets.sets import frame
 from packet.sheets.summary import OUTCOMES
 from packet.showing import show, show_citation
 
@@ -53,7 +53,7 @@ def forms_set(plan: Plan) -> views.SheetSet:
         OUTCOMES[plan.ledger.verdict],
         (
             torque(plan.installed, plan.ledger),
-            readings(plan.installed, plan.ledger, live_danger(made)),
+            readings(plan.installed, plan.ledger, made),
             permit(made, plan.ledger),
             as_built(made),
         ),
@@ -196,7 +196,7 @@ class _Wording:
         self.plan, self.record, self.texts, self.made = plan, record, texts, made
         self.said = resources.texts("readings")["readings"]
         forms = torque(plan.installed, plan.ledger)
-        tests = readings(plan.installed, plan.ledger, live_danger(made))
+        tests = readings(plan.installed, plan.ledger, made)
         self.terminals = {
             f"E-{row.number}": (f"{group.place}: {row.terminal}", row.required)
             for group in forms.groups

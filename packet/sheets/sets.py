@@ -7,7 +7,7 @@ from collections.abc import Callable
 from packet import __version__, words
 from packet.ledger import Ledger, Verdict
 from packet.plans.branch_circuit import Plan
-from packet.procedure import Panel, Procedure, build_procedure
+from packet.procedure import Procedure, build_procedure
 from packet.sheets import views
 from packet.sheets.buying import buy
 from packet.sheets.calculations import calculations
@@ -136,7 +136,7 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
         carry(procedure),
         do(procedure, ledger, _who_may(plan)),
         torque(plan.installed, ledger),
-        readings(plan.installed, ledger, live_danger(procedure)),
+        readings(plan.installed, ledger, procedure),
         permit(procedure, ledger),
         one_line(plan),
         directory(plan.picture),
@@ -151,14 +151,6 @@ def _who_may(plan: Plan) -> str:
         "who_may.owner" if plan.ledger["fact.owner_does_work"].value else "who_may.electrician"
     ).label
     return f"{text} ({show_citation(plan.book.cite('owner_work_rule'))})"
-
-
-def live_danger(procedure: Procedure) -> Panel:
-    """Return the danger panel that stands over the live tests."""
-    dangers = [
-        panel for block in procedure.blocks for panel in block.hazards if panel.word == "danger"
-    ]
-    return dangers[-1]
 
 
 def _first_dead(procedure: Procedure) -> str:

@@ -100,11 +100,14 @@ class Blank:
     size : str
         ``short`` takes 5 or 6 signs (a reading, initials, a time), ``date`` 10,
         ``name`` 14 (also a signature), ``line`` the whole width.
+    key : str, optional
+        What is written there, in the name of the field on screen, where its sheet has fields.
     """
 
     caption: str
     unit: str = ""
     size: Literal["short", "date", "name", "line"] = "short"
+    key: str = ""
 
 
 @dataclass(frozen=True)
@@ -363,7 +366,7 @@ class Tool:
     name : str
         With its rating or range.
     steps : str
-        Steps of sheet D that use it, such as ``A4 to A9, H1``.
+        Steps of sheet D that use it, such as ``1.4 to 1.9, 8.1``.
     check : str
         Something to see before use.
     blank : Blank, optional
@@ -397,7 +400,7 @@ class Step:
     Parameters
     ----------
     number : str
-        Phase letter and number, ``B7``.
+        Number of the phase and of the step in it, ``2.7``.
     verb : str
         The imperative, printed bold.
     text : str
@@ -408,11 +411,12 @@ class Step:
         What a check must show: ``0 V (0 to 1 V)``.
     branches : tuple of Branch
     hazards : tuple of Hazard
-        At most 2; printed before the step, the worst first.
+        At most 2; printed before the step, the worst first. What holds for a whole phase
+        stands at the phase.
     note : str, optional
         Information only.
     blanks : tuple of Blank
-        In the record zone: size ``short`` only.
+        In the record zone where they are ``short``, under the action where they are longer.
     cannot_be_undone : bool
         First energizing, cutting an existing conductor, drilling into a concealed space,
         discarding a removed breaker; nothing else.
@@ -452,8 +456,12 @@ class Gate:
 
     Parameters
     ----------
+    key : str
+        Names its fields on sheet F; never changes.
     number : str
         Counts through the packet.
+    title : str
+        What kind of hold it is.
     go_if, stop_if : tuple of str
         Each a short clause: what must be true; what means stop.
     blanks : tuple of Blank
@@ -462,7 +470,9 @@ class Gate:
 
     is_gate: ClassVar[bool] = True
 
+    key: str
     number: str
+    title: str
     go_if: tuple[str, ...]
     stop_if: tuple[str, ...]
     blanks: tuple[Blank, ...]
@@ -474,21 +484,30 @@ class Phase:
 
     Parameters
     ----------
-    letter, name, place : str
-        ``B``, ``Pull the cable``, ``attic and garage``.
+    number, name, place : str
+        ``2``, ``Pull the cable``, ``attic and garage``.
+    power : str
+        What is on and what is off while it lasts.
     needs : tuple of str
         Things to have at hand; at most 3 lines.
     parts : tuple of Step or Gate
     complete : str
-        Ends the sentence "Phase B complete when ...", with its full stop.
+        Ends the sentence "Phase 2 complete when ...", with its full stop.
+    stop : str
+        What ends the phase before it is complete.
+    standing : tuple of Hazard
+        Hold for every step: printed before the first, and again on each page that goes on.
     """
 
-    letter: str
+    number: str
     name: str
     place: str
+    power: str
     needs: tuple[str, ...]
     parts: tuple[Step | Gate, ...]
     complete: str
+    stop: str
+    standing: tuple[Hazard, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -534,8 +553,6 @@ class TorqueRow:
         Size and material.
     required : str
         With unit; empty is a blank to copy from the label.
-    band : str, optional
-        Two numbers and unit: ``43 to 47 lbf·in``.
     source : str
         ``label``, instruction sheet, or table with row.
     expected : str, optional
@@ -546,7 +563,6 @@ class TorqueRow:
     terminal: str
     wire: str
     required: str
-    band: str
     source: str
     expected: str = ""
 
@@ -1143,7 +1159,7 @@ class Calculation:
     verdict : str
         ``fits``, ``does not fit``, ``not known``, or empty where there is no limit.
     used_on : str, optional
-        ``A, D-B3, E-1``.
+        ``A, D-2.3, E-1``.
     """
 
     number: str

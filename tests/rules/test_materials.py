@@ -188,6 +188,8 @@ def test_a_metal_outlet_box_with_its_parts() -> None:
         "grounding-pigtail": 1,
         "ground-connector": 1,
     }
+    with_device = needed(box_needs(BOOK, replace(box, device=True)))
+    assert with_device == found | {"grounding-pigtail": 2}
     plastic = Fitting(2, "junction-nonmetallic-box", False, False, "blank-cover", True, 4)
     found = needed(box_needs(BOOK, plastic))
     assert found["wire-connector"] == 4
@@ -197,10 +199,22 @@ def test_a_metal_outlet_box_with_its_parts() -> None:
 def test_the_two_ends() -> None:
     rating = given("overcurrent_rating", 50, "A")
     found = needed(end_needs(BOOK, FACE, rating, "gfci"))
-    assert found == {"50-2-pole-gfci-breaker": 1, "14-50-receptacle": 1, "circuit-label": 2}
+    assert found == {
+        "50-2-pole-gfci-breaker": 1,
+        "14-50-receptacle": 1,
+        "circuit-label": 2,
+        "knockout-plug": 1,
+    }
     holes = given("ends.firestop_holes", 7, "")
     wired = needed(end_needs(BOOK, None, rating, "standard", holes))
-    assert wired == {"50-2-pole-standard-breaker": 1, "circuit-label": 2, "firestop-sealant": 2}
+    assert wired == {
+        "50-2-pole-standard-breaker": 1,
+        "circuit-label": 2,
+        "knockout-plug": 1,
+        "firestop-sealant": 2,
+    }
+    closed = needed(end_needs(BOOK, None, rating, "standard", closes_wall=True))
+    assert closed.keys() - wired.keys() == {"wall-repair"}
 
 
 @pytest.mark.parametrize(
@@ -339,7 +353,7 @@ def test_every_material_has_its_words(method: str, *, charging: bool) -> None:
             "gfci",
             given("ends.firestop_holes", 1, ""),
         ),
-        *end_needs(BOOK, None, rating, "standard"),
+        *end_needs(BOOK, None, rating, "standard", closes_wall=True),
     ]
     for need in needs:
         words = TEXTS[need.kind]
