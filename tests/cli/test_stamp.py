@@ -133,6 +133,7 @@ ONCE_LEFT_OUT = {
     "spaces of the panel": ("garage-receptacle", "  spaces: 30", "  spaces: 32"),
     "spaces of a breaker": ("garage-receptacle", "{spaces: [18],", "{spaces: [20],"),
     "where a torque was read": ("cellar-subpanel", "source: label", "source: instructions"),
+    "averaging time of a record": ("driveway-pedestal", "interval: 15 min", "interval: 16 min"),
     "date of the prices": ("cellar-subpanel", "dated: 2026-10-01", "dated: 2026-10-02"),
     "shop": ("cellar-subpanel", "shop: electrical supply house", "shop: the other house"),
 }
