@@ -127,3 +127,25 @@ def test_it_stays_when_keys_stand_in_another_order(tmp_path: Path) -> None:
     job.write_text(head + "".join(reversed(sections)), "utf-8")
     assert len(sections) > 5
     assert printed(job) == demo(name)
+
+
+ONCE_LEFT_OUT = {
+    "spaces of the panel": ("garage-receptacle", "  spaces: 30", "  spaces: 32"),
+    "spaces of a breaker": ("garage-receptacle", "{spaces: [18],", "{spaces: [20],"),
+    "where a torque was read": ("cellar-subpanel", "source: label", "source: instructions"),
+    "averaging time of a record": ("driveway-pedestal", "interval: 15 min", "interval: 16 min"),
+    "date of the prices": ("cellar-subpanel", "dated: 2026-10-01", "dated: 2026-10-02"),
+    "shop": ("cellar-subpanel", "shop: electrical supply house", "shop: the other house"),
+}
+
+
+@pytest.mark.parametrize("what", ONCE_LEFT_OUT)
+def test_it_changes_with_what_was_once_printed_without_it(what: str, tmp_path: Path) -> None:
+    name, before, after = ONCE_LEFT_OUT[what]
+    text = (JOBS / f"{name}.yaml").read_text("utf-8")
+    assert before in text
+    job = tmp_path / f"{name}.yaml"
+    job.write_text(text.replace(before, after, 1), "utf-8")
+    stamp, shown = printed(job)
+    assert shown != demo(name)[1]
+    assert stamp != demo(name)[0]
