@@ -91,7 +91,7 @@ def _lines(
 ) -> Iterator[Asked]:
     for number in count(1):
         line = f"{path}.{number}"
-        if number > question.key.at_least:
+        if number > (question.key.at_least if question.key.required else 0):
             claims_none = number == 1 and question.key.required
             yield Asked(line, question, station, group, is_gate=True, needed=claims_none)
             if not answers.has(line):

@@ -66,11 +66,15 @@ def test_faults_of_the_answers_are_told_and_nothing_is_written(
     start: Start, tmp_path: Path
 ) -> None:
     answers = tmp_path / "a.yaml"
-    answers.write_text(DEMO.read_text("utf-8").replace("height: 46 in", "height: 46"), "utf-8")
+    before, _, after = DEMO.read_text("utf-8").partition("  height: 46 in\n")
+    answers.write_text(f"{before}  height: 46\n{after}", "utf-8")
+    line = before.count("\n") + 1
     done = start("--answers", "a.yaml")
     assert done.returncode == 1
     assert done.stdout == ""
-    assert "a.yaml:109:11: error[J020]: `circuit.height` needs a number and a unit" in done.stderr
+    assert (
+        f"a.yaml:{line}:11: error[J020]: `circuit.height` needs a number and a unit" in done.stderr
+    )
     assert not (tmp_path / "job.yaml").exists()
 
 
