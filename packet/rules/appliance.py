@@ -232,7 +232,8 @@ def cooking_circuit_load(book: Book, units: Sequence[CookingUnit]) -> Entry | No
         if kinds.count("cooktop") != 1 or ovens + 1 != len(units) or ovens > most:
             return None
         ones = (as_one_range(book, ones),)
-    return replace(_of_circuit(cooking_demand(book, ones)), name="cooking_circuit.load")
+    demand = _of_circuit(cooking_demand(book, ones))
+    return computed("cooking_circuit.load", "D", demand.cite, D=demand)
 
 
 def _of_circuit(entry: Entry) -> Entry:

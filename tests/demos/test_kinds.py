@@ -1,0 +1,85 @@
+"""The demos that are printed once: each kind of work with its own words, numbers and rows."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from packet.ledger import Verdict
+from packet.plans.kinds import KINDS
+from packet.showing import show
+from tests.demos.conftest import NAMES, ONCE, planned, printed, sheets
+from tests.demos.test_pages import strangers
+from tests.pages import checks
+
+CHARGING = re.compile(r"vehicle|\bcharge\b|\bcharger|\bcharging|\bEV\b", re.IGNORECASE)
+
+VERDICTS = {
+    "basement-water-heater": Verdict.MEETS,
+    "kitchen-range": Verdict.ASK,
+    "laundry-dryer": Verdict.MEETS,
+    "oven-and-cooktop": Verdict.MEETS,
+    "shop-welder": Verdict.MEETS,
+    "tankless-water-heater": Verdict.FALLS_SHORT,
+    "yard-heat-pump": Verdict.ASK,
+}
+
+FIGURES = {
+    "basement-water-heater": ("18.75 A", "30 A", "10 AWG", "standard"),
+    "kitchen-range": ("33.34 A", "40 A", "8 AWG", "GFCI"),
+    "laundry-dryer": ("23.34 A", "30 A", "10 AWG", "GFCI"),
+    "oven-and-cooktop": ("33.34 A", "40 A", "8 AWG", "standard"),
+    "shop-welder": ("44 A", "50 A", "12 AWG", "GFCI"),
+    "yard-heat-pump": ("15.3 A", "30 A", "14 AWG", "GFCI"),
+}
+"""Current, breaker, conductor and kind of breaker, each redone by hand from the job file."""
+
+
+def test_every_kind_of_work_has_a_demo() -> None:
+    assert {planned(name).kind.serves for name in (*NAMES, *ONCE)} == KINDS.keys()
+    assert set(VERDICTS) == set(ONCE)
+
+
+@pytest.mark.parametrize("name", ONCE)
+def test_each_demo_comes_out_as_it_was_made_to(name: str) -> None:
+    assert planned(name).ledger.verdict is VERDICTS[name]
+
+
+@pytest.mark.parametrize("name", FIGURES)
+def test_the_figures_of_each_demo(name: str) -> None:
+    ledger = planned(name).ledger
+    shown = [
+        show(ledger[one]).replace("\u00a0", " ")
+        for one in (
+            planned(name).current.name,
+            "overcurrent_rating",
+            "conductor_size",
+            "selected_device_kind",
+        )
+    ]
+    assert tuple(shown) == FIGURES[name]
+
+
+@pytest.mark.parametrize("name", ONCE)
+def test_pages_are_clean_and_speak_of_their_own_equipment(name: str) -> None:
+    """One print of each demo serves all: faults of the page, strange numbers, strange words."""
+    pages, text = printed(name), " ".join(printed(name).texts)
+    assert checks.every_fault(pages, sheets(name)) == []
+    assert strangers(text, name) == set()
+    assert (
+        CHARGING.findall(text.replace("hours charged", "").replace("as the office charges", ""))
+        == []
+    )
+    if VERDICTS[name] is not Verdict.FALLS_SHORT:
+        assert show(planned(name).ledger["equipment.word"]) in text
+
+
+def test_a_neutral_is_read_where_there_is_one() -> None:
+    """A dryer and a range have a neutral at the receptacle; a welder has none."""
+    for name, neutral in (("laundry-dryer", True), ("kitchen-range", True), ("shop-welder", False)):
+        installed = planned(name).installed
+        assert installed is not None
+        read = {reading.id for reading in installed.readings}
+        assert ("live-l1-n" in read) is neutral
+        assert ("neutral-path" in read) is neutral
