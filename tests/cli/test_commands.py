@@ -14,6 +14,7 @@ import pytest
 from pypdf import PdfReader
 
 from packet import cli
+from packet.commands import build
 from packet.sheets.views import SheetSet
 
 ROOT = Path(__file__).parents[2]
@@ -129,7 +130,7 @@ def test_an_older_packet_stays_when_the_new_one_cannot_be_written(tmp_path: Path
     target.write_bytes(b"yesterday")
     (tmp_path / ".job-clipboard.pdf.part").mkdir()
     with pytest.raises(OSError, match="part"):
-        cli._written(tmp_path, {"job-clipboard.pdf": b"today"})
+        build._written(tmp_path, {"job-clipboard.pdf": b"today"})
     assert target.read_bytes() == b"yesterday"
 
 
@@ -139,13 +140,13 @@ def test_of_three_files_all_are_written_or_none(tmp_path: Path, obstacle: str) -
     older = tmp_path / "job-client.pdf"
     older.write_bytes(b"yesterday")
     (tmp_path / obstacle).mkdir()
-    contents = {f"job-{reader}.pdf": b"today" for reader in cli.READERS}
+    contents = {f"job-{reader}.pdf": b"today" for reader in build.READERS}
     with pytest.raises(OSError, match="permit"):
-        cli._written(tmp_path, contents)
+        build._written(tmp_path, contents)
     assert older.read_bytes() == b"yesterday"
     assert {path.name for path in tmp_path.iterdir()} == {older.name, obstacle}
     (tmp_path / obstacle).rmdir()
-    cli._written(tmp_path, contents)
+    build._written(tmp_path, contents)
     assert older.read_bytes() == b"today"
 
 

@@ -11,6 +11,7 @@ PACKAGE = Path(__file__).parents[2] / "packet"
 
 LAYERS = (
     ("cli", "__main__"),
+    ("commands",),
     ("render", "finish"),
     ("drawings",),
     ("sheets",),

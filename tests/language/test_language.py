@@ -173,7 +173,7 @@ def quick_print(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_the_language_is_an_option(
     tmp_path: Path, small: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr("packet.cli.language_of", lambda _: read_catalog(small, "es"))
+    monkeypatch.setattr("packet.commands.build.language_of", lambda _: read_catalog(small, "es"))
     job = str(ROOT / "jobs/full-service.yaml")
     assert main(["build", job, "--out", str(tmp_path), "--language", "es"]) == 3
     assert capsys.readouterr().err == (
@@ -188,7 +188,7 @@ def test_the_language_is_an_option(
 def test_the_file_of_every_reader_tells_its_language(
     tmp_path: Path, small: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("packet.cli.language_of", lambda _: read_catalog(small, "es"))
+    monkeypatch.setattr("packet.commands.build.language_of", lambda _: read_catalog(small, "es"))
     job = str(ROOT / "jobs/full-service.yaml")
     main(["build", job, "--out", str(tmp_path), "--for", "all", "--language", "es"])
     assert {path.name for path in tmp_path.iterdir() if path.suffix == ".pdf"} == {
