@@ -17,6 +17,7 @@ from packet.quantities import quantity
 from packet.rules import materials as stock
 from packet.rules import schedule as plans
 from packet.rules.materials import Bill, MaterialLine
+from packet.rules.receptacle import configuration as configured
 
 
 @dataclass(frozen=True)
@@ -264,7 +265,8 @@ def _end_needs(book: Book, job: Job, placed: Placed, circuit: Circuit) -> Iterat
     if not placed.is_receptacle:
         configuration = None
     device = "gfci" if placed.is_gfci.value else "standard"
-    yield from stock.end_needs(book, configuration, circuit.rating, device, firestop)
+    outlet = None if configuration is None else configured(book, str(configuration.value)).rating
+    yield from stock.end_needs(book, configuration, circuit.rating, device, firestop, outlet)
 
 
 def _offer(number: int, line: PriceLine) -> stock.Offer:

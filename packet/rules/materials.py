@@ -303,6 +303,7 @@ def end_needs(
     rating: Entry,
     device: str,
     firestop: Entry | None = None,
+    outlet: Entry | None = None,
 ) -> Iterator[Need]:
     """Yield what the two ends of the circuit take: breaker, receptacle, labels, sealant.
 
@@ -316,6 +317,8 @@ def end_needs(
         ``standard`` or ``gfci``.
     firestop : Entry, optional
         Holes through fire-separating walls and ceilings.
+    outlet : Entry, optional
+        Rating of the receptacle; left out, that of the overcurrent device. [A]
     """
     cite = book.cite("material_from_route")
     amperes = f"{magnitude(rating.value, 'A').normalize():f}"
@@ -323,7 +326,7 @@ def end_needs(
     yield Need(f"{amperes}-2-pole-{device}-breaker", f"{device}-breaker", breaker, (rating,))
     if configuration is not None:
         receptacle = computed("ends.receptacles", "1", cite)
-        facts = (configuration, rating)
+        facts = (configuration, outlet or rating)
         yield Need(f"{configuration.value}-receptacle", "receptacle", receptacle, facts)
     yield Need("circuit-label", "circuit-label", book.figure("labels_per_circuit"))
     if firestop is not None and decimal_of(firestop):
