@@ -67,11 +67,17 @@ class Problem:
         return "\n".join(lines)
 
 
+MOST_SHOWN = 100
+"""Problems that one report shows; a file with more is probably no job file at all."""
+
+
 def report(problems: Sequence[Problem]) -> str:
-    """Return all problems in the order of the file, with the closing count."""
+    """Return the problems in the order of the file, with the closing count."""
     ordered = sorted(problems, key=lambda p: (p.span.file, p.span.line, p.span.column, p.code))
     count = f"{len(ordered)} problem{'' if len(ordered) == 1 else 's'}"
-    return "\n\n".join([*map(str, ordered), f"{count}; nothing was printed"])
+    if len(ordered) > MOST_SHOWN:
+        count = f"{count}, of which these are the first {MOST_SHOWN}"
+    return "\n\n".join([*map(str, ordered[:MOST_SHOWN]), f"{count}; nothing was printed"])
 
 
 def plain(text: str) -> str:

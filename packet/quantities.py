@@ -11,11 +11,14 @@ import re
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal, InvalidOperation
 from fractions import Fraction
-from functools import total_ordering
+from functools import cache, total_ordering
 from importlib.resources import files
 from typing import Any, Literal
 
-import pint
+from packet.pint_alone import without_companions
+
+with without_companions():
+    import pint
 
 Toward = Literal["nearest", "up", "down"]
 """Which way a shown figure may be rounded: a requirement up, a capacity down."""
@@ -115,7 +118,12 @@ _NUMBER_AND_UNIT = re.compile(r"(?P<number>-?[0-9]+(?:\.[0-9]+)?)\s*(?P<unit>[^\
 
 def quantity(magnitude: Decimal | int | str, unit: str = "") -> Any:
     """Return `magnitude` with `unit` (a Pint expression) as an exact quantity."""
-    return Quantity(Decimal(magnitude), unit)
+    return Quantity(Decimal(magnitude), _unit(unit))
+
+
+@cache
+def _unit(expression: str) -> Any:
+    return _registry.Unit(expression)
 
 
 def parse_quantity(text: str, allowed: tuple[str, ...]) -> Any:
@@ -157,7 +165,8 @@ def parse_quantity(text: str, allowed: tuple[str, ...]) -> Any:
 
 def magnitude(value: Any, unit: str) -> Decimal:
     """Return the decimal magnitude of a quantity in `unit`."""
-    return Decimal(value.m_as(unit))
+    wanted = _unit(unit)
+    return Decimal(value.magnitude if value.units == wanted else value.m_as(wanted))
 
 
 def round_shown(number: Decimal, places: int, toward: Toward = "nearest") -> Decimal:
@@ -222,7 +231,7 @@ class ConductorSize:
     def parse(cls, text: str) -> ConductorSize:
         """Read a size as typed: ``6``, ``6 AWG``, ``#6``, ``2/0``, ``250 kcmil``."""
         bare = text.strip().removeprefix("#").strip()
-        if re.fullmatch(r"\d+|[1-4]/0", bare):
+        if re.fullmatch(r"[0-9]{1,4}|[1-4]/0", bare):
             big = bare.isdigit() and int(bare) >= 250
             bare = f"{bare} {'kcmil' if big else 'AWG'}"
         return cls(bare)
@@ -243,13 +252,14 @@ class ConductorSize:
 
 def _size_rank(name: str) -> int | None:
     number, _, system = name.partition(" ")
-    if system == "kcmil" and number.isdigit() and int(number) >= 250:
+    whole = re.fullmatch(r"[0-9]{1,4}", number)
+    if system == "kcmil" and whole and int(number) >= 250:
         return int(number)
     if system != "AWG":
         return None
     if re.fullmatch(r"[1-4]/0", number):
         return int(number[0])
-    if number.isdigit() and 1 <= int(number) <= 40:
+    if whole and 1 <= int(number) <= 40:
         return -int(number)
     return None
 
@@ -262,7 +272,7 @@ class TradeSize:
     name: str
 
     def __post_init__(self) -> None:
-        if not re.fullmatch(r"\d+(-\d+/\d+)?|\d+/\d+", self.name):
+        if not re.fullmatch(r"[0-9]+(-[0-9]+/[0-9]+)?|[0-9]+/[0-9]+", self.name):
             raise ValueError(f"`{self.name}` is not a trade size")
 
     @classmethod

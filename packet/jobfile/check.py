@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -26,7 +27,11 @@ def check(document: Document) -> Job:
     faults = Faults(document.file, document.lines)
     reader = _Reader(faults)
     values = reader.section_values("", "", document.top, faults.whole())
-    whole = {name: value for name, value in values.items() if name not in reader.broken}
+    whole = {
+        name: value
+        for name, value in values.items()
+        if name not in reader.broken and not (value is None and keys()[name].required)
+    }
     for parts, agree in AGREEMENTS:
         if all(part in whole for part in parts):
             agree(faults, *(whole[part] for part in parts))
@@ -176,6 +181,8 @@ class _Reader:
             return None
         if len(node.items) < key.at_least:
             self.fault("J016", word, path, says=key.help)
+        if self.too_many(key, path, word, node):
+            return None
         sections = []
         for number, item in enumerate(node.items, 1):
             place = f"{path}.{number}"
@@ -194,6 +201,8 @@ class _Reader:
         if not node.items:
             self.fault("J016", word, path, says=key.help)
             return None
+        if self.too_many(key, path, word, node):
+            return None
         values = []
         for number, item in enumerate(node.items, 1):
             place = f"{path}.{number}"
@@ -204,6 +213,13 @@ class _Reader:
         if any(value is None for value in values):
             return None
         return Given(tuple(value.value for value in values), node.span, path)
+
+    def too_many(self, key: Key, path: str, word: Span, node: Items) -> bool:
+        """Note a list too long to be meant, which could keep the machine for an hour."""
+        count = len(node.items)
+        if count > key.at_most:
+            self.fault("J019", word, path, count=count, limit=key.at_most, says=key.help)
+        return count > key.at_most
 
     def leaf(self, key: Key, path: str, node: Text) -> Any:
         if node.value == "unknown" and key.type != "text":
@@ -222,8 +238,14 @@ class _Reader:
                 else key.example,
                 "says": key.help,
             }
-            self.fault(unfit.code, node.span, path, unfit.case, **{**words, **unfit.words})
+            span = self.at_sign(node.span, unfit.sign) if unfit.sign else node.span
+            self.fault(unfit.code, span, path, unfit.case, **{**words, **unfit.words})
             return None
+
+    def at_sign(self, span: Span, sign: str) -> Span:
+        """Return the place of a sign in a value; the value, where the sign is typed by its code."""
+        at = self.faults.lines[span.line - 1].find(sign, span.column - 1)
+        return span if at < 0 else replace(span, column=at + 1, length=1)
 
     def wrong_shape(self, key: Key, path: str, node: Node, case: str, wanted: str) -> None:
         found = {Text: "one value", Items: "a list", Mapping: "keys with values"}[type(node)]

@@ -7,7 +7,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-import yaml
+from packet.textdata import load
 
 Condition = tuple[tuple[str, tuple[str, ...]], ...]
 """Neighbouring keys, each with the values that satisfy."""
@@ -36,8 +36,9 @@ class Key:
         it has a meaning at all.
     unknown : bool
         Whether ``unknown`` is an answer.
-    at_least : int
-        Fewest lines of a list.
+    at_least, at_most : int
+        Fewest and most lines of a list, or values in brackets. A list without end would keep
+        the machine for hours.
     also : tuple of str
         Other words that people type for the key.
     """
@@ -55,6 +56,7 @@ class Key:
     only_when: Condition = ()
     unknown: bool = False
     at_least: int = 0
+    at_most: int = 100
     also: tuple[str, ...] = ()
 
     @property
@@ -90,7 +92,7 @@ TYPES = (
 def keys() -> dict[str, Key]:
     """Return every key by its path, in the order of the table."""
     text = (files("packet") / "jobfile" / "schema.yaml").read_text("utf-8")
-    lines = yaml.load(text, yaml.CBaseLoader)  # noqa: S506 - text only
+    lines = load(text)
     return {path: _key(path, line) for path, line in lines.items()}
 
 
@@ -98,6 +100,16 @@ def keys() -> dict[str, Key]:
 def below(path: str) -> dict[str, Key]:
     """Return the keys that stand directly in the section `path`, by name."""
     return {key.name: key for key in keys().values() if key.parent == path}
+
+
+@cache
+def signs() -> frozenset[str]:
+    """Return the signs that a text may hold: those that the typeface of the pages has."""
+    lines = (files("packet") / "jobfile" / "signs.txt").read_text("utf-8").splitlines()
+    ranges = (line.split("-") for line in lines if not line.startswith("#"))
+    return frozenset(
+        chr(point) for ends in ranges for point in range(int(ends[0], 16), int(ends[-1], 16) + 1)
+    )
 
 
 def _key(path: str, line: dict[str, Any]) -> Key:
@@ -118,6 +130,7 @@ def _key(path: str, line: dict[str, Any]) -> Key:
         _condition(line.get("only_when", {})),
         line.get("unknown") == "true",
         int(line.get("at_least", 0)),
+        int(line.get("at_most", 100)),
         tuple(line.get("also", ())),
     )
 

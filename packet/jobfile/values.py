@@ -10,7 +10,7 @@ from decimal import Decimal
 from difflib import get_close_matches
 from typing import Any, TypeVar
 
-from packet.jobfile.schema import Key
+from packet.jobfile.schema import Key, signs
 from packet.language import OwnWords
 from packet.problems import typed
 from packet.quantities import (
@@ -40,11 +40,15 @@ TYPED_UNITS = {
 
 @dataclass
 class Unfit(Exception):
-    """A value that its key does not take: fault code, case of help, words to fill in."""
+    """A value that its key does not take: fault code, case of help, words to fill in.
+
+    `sign` is the one sign that is at fault, where it is a single one.
+    """
 
     code: str
     case: str = ""
     words: dict[str, str] = field(default_factory=dict)
+    sign: str = ""
 
 
 def value_of(key: Key, text: str) -> Any:
@@ -55,8 +59,6 @@ def value_of(key: Key, text: str) -> Any:
     Unfit
         With the fault, where the text is no such value or beyond its sane range.
     """
-    if key.type != "text" and any(c.isdecimal() and not c.isascii() for c in text):
-        raise Unfit(_FORM[key.type], "form" if key.type == "quantity" else "other")
     return _READERS[key.type](key, text)
 
 
@@ -91,6 +93,10 @@ def _folded(text: str) -> str:
 def _text(_: Key, text: str) -> OwnWords:
     if len(text) > LONGEST_TEXT:
         raise Unfit("J030", words={"limit": str(LONGEST_TEXT)})
+    strange = next((sign for sign in text if sign not in signs()), None)
+    if strange is not None:
+        words = {"sign": typed(strange), "point": f"U+{ord(strange):04X}"}
+        raise Unfit("J031", words=words, sign=strange)
     return OwnWords(text)
 
 
@@ -190,20 +196,12 @@ _READERS: dict[str, Callable[[Key, str], Any]] = {
 
 
 def _sane(key: Key, value: T, read: Callable[[str], Any]) -> T:
-    """Return `value` where it is between the limits of `key`."""
-    below, beyond = _BEYOND.get(key.type, ("low", "high"))
-    for text in key.low:
-        limit = read(text)
-        if _same_kind(value, limit) and limit > value:
-            raise Unfit("J022", below, {"limit": text})
-    for text in key.high:
-        limit = read(text)
-        if _same_kind(value, limit) and limit < value:
-            raise Unfit("J022", beyond, {"limit": text})
+    """Return `value` where it is between the limits of `key` for its kind."""
+    for low, high in zip(key.low, key.high, strict=True):
+        least, most = read(low), read(high)
+        if _same_kind(value, least) and not least <= value <= most:
+            raise Unfit("J022", words={"low": low, "high": high})
     return value
-
-
-_BEYOND = {"date": ("early", "late"), "conductor": ("small", "large")}
 
 
 def _same_kind(value: Any, limit: Any) -> bool:
@@ -255,18 +253,3 @@ def _reads(key: Key, text: str) -> bool:
     except (ValueError, Unfit):
         return False
     return True
-
-
-_FORM = {
-    "yes/no": "J026",
-    "choice": "J027",
-    "choices": "J027",
-    "date": "J025",
-    "quantity": "J020",
-    "quantities": "J020",
-    "count": "J028",
-    "number": "J029",
-    "conductor": "J023",
-    "trade size": "J024",
-    "spaces": "J028",
-}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from packet.codebook import Book
+from packet.codebook import Book, Table
 from packet.ledger import Check, Entry, Verdict, chosen, compare, computed, decimal_of
 from packet.quantities import quantity
 from packet.rules.overcurrent import overcurrent_limit
@@ -375,7 +375,7 @@ def part_ampacity(
     named = conditions.named
 
     def in_column(name: str, temperature: Entry) -> Entry:
-        column = f"{material.value}_{decimal_of(temperature):f}"
+        column = _column_for(table, material, temperature)
         return table.entry(named(name), column, row)
 
     table_ampacity = in_column("table_ampacity", insulation_temperature(book, conditions))
@@ -419,6 +419,16 @@ def part_ampacity(
         usable,
         overcurrent_limit(book, named("overcurrent_limit"), usable, several_receptacles),
     )
+
+
+def _column_for(table: Table, material: Entry, temperature: Entry) -> str:
+    """Return the hottest column of the metal that is no hotter than `temperature`.
+
+    A terminal may be marked with a temperature for which the table has no column.
+    """
+    metal = f"{material.value}_"
+    heats = [int(name.removeprefix(metal)) for name in table.columns if name.startswith(metal)]
+    return f"{metal}{max(heat for heat in heats if heat <= decimal_of(temperature))}"
 
 
 def _factor_column(insulation: Entry) -> str:

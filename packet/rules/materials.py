@@ -612,10 +612,16 @@ def _cost(
     offer: Offer,
     price: Entry,
 ) -> Entry | None:
-    """Return the price of what is bought; None where a price by the piece fits no one length."""
+    """Return the price of what is bought.
+
+    None where a price by the piece fits no one length, or a price by the foot no count.
+    """
     cite = book.cite("price_arithmetic")
-    by_piece = price.value.check("[currency]") and bought.value.check("[length]")
-    if by_piece and (len(offer.stock) != 1 or not pieces):
+    by_piece = bool(price.value.check("[currency]"))
+    by_length = bool(bought.value.check("[length]"))
+    if not by_piece and not by_length:
         return None
-    count = pieces[0][0] if by_piece else bought
+    if by_piece and by_length and (len(offer.stock) != 1 or not pieces):
+        return None
+    count = pieces[0][0] if by_piece and by_length else bought
     return computed(f"{at}.cost", "n * c", cite, n=count, c=price)

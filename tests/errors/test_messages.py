@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,6 +14,7 @@ from packet.jobfile import faults as faults_module
 from packet.jobfile.faults import Faults, wordings
 from packet.problems import Problem, Span
 
+reading = importlib.import_module("packet.jobfile.read")
 HERE = Path(__file__).parent
 EXPECTED = sorted(HERE.glob("bad_*.expected"))
 
@@ -62,6 +64,35 @@ def test_a_folder_is_no_job_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     monkeypatch.chdir(tmp_path)
     Path("folder").mkdir()
     assert "folder:1:1: error[Y001]: cannot read the file: it is not a file" in message("folder")
+
+
+def test_every_sentence_for_what_the_parser_says_is_shown(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Each row turns another complaint of the parser into our own words."""
+    heard: list[tuple[str, str]] = []
+    advice = reading._advice
+
+    def watched(said: str, context: str) -> tuple[str, str, bool]:
+        heard.append((said, context))
+        return advice(said, context)
+
+    monkeypatch.setattr(reading, "_advice", watched)
+    for path in EXPECTED:
+        message(f"{path.stem}.yaml")
+    rows = [
+        next((row for row in reading._SAID if row[0] in said and row[1] in context), None)
+        for said, context in heard
+    ]
+    assert [row for row in reading._SAID if row not in rows] == []
+
+
+def test_a_report_without_end_is_cut(tmp_path: Path) -> None:
+    file = tmp_path / "job.yaml"
+    file.write_text("\ta\n" * 101)
+    report = message(str(file))
+    assert report.count("error[Y004]") == 100
+    assert report.endswith("101 problems, of which these are the first 100; nothing was printed")
 
 
 def test_every_fault_and_every_advice_is_shown_once(

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+import unicodedata
+from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import pytest
+from fontTools.ttLib import TTFont
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packet.codebook import EDITIONS
 from packet.jobfile import JobFaults, load_job
 from packet.jobfile.model import Given, Section, Unknown
-from packet.jobfile.schema import Key, keys
+from packet.jobfile.schema import Key, keys, signs
 from packet.jobfile.values import Unfit, value_of
 from packet.quantities import ConductorSize, TradeSize, magnitude, quantity
+from packet.resources import font_file
 
 ROOT = Path(__file__).parents[2]
 BASE = (ROOT / "tests" / "errors" / "good_base.yaml").read_text("utf-8")
@@ -67,13 +70,101 @@ def test_the_sane_range_holds_at_both_ends(key: Key) -> None:
         assert caught.value.code == "J022"
 
 
-def test_dates_at_the_ends_of_the_range() -> None:
-    key = keys()["work.written"]
-    assert value_of(key, "2015-01-01") == date(2015, 1, 1)
-    assert value_of(key, "2100-12-31") == date(2100, 12, 31)
-    for text in ("2014-12-31", "2101-01-01", "0001-01-01"):
+SIZES = [
+    *(f"{number} AWG" for number in range(30, 0, -1)),
+    *("1/0 AWG", "2/0 AWG", "3/0 AWG", "4/0 AWG"),
+    *(f"{number} kcmil" for number in range(250, 1301, 50)),
+]
+
+
+def beside(key: Key, limit: str, step: int) -> str:
+    """Return the next day or the next size."""
+    if key.type == "date":
+        return (date.fromisoformat(limit) + timedelta(step)).isoformat()
+    return SIZES[SIZES.index(limit) + step]
+
+
+@pytest.mark.parametrize(
+    "key",
+    [key for key in keys().values() if key.type in ("date", "conductor")],
+    ids=lambda key: key.path,
+)
+def test_dates_and_sizes_at_the_ends_of_the_range(key: Key) -> None:
+    (low,), (high,) = key.low, key.high
+    for text, step in ((low, -1), (high, 1)):
+        value_of(key, text)
+        value_of(key, beside(key, text, -step))
+        with pytest.raises(Unfit) as caught:
+            value_of(key, beside(key, text, step))
+        assert (caught.value.code, caught.value.words) == ("J022", {"low": low, "high": high})
+
+
+@pytest.mark.parametrize("key", LIMITED, ids=lambda key: key.path)
+def test_each_unit_of_a_key_has_one_range(key: Key) -> None:
+    """A unit whose kind has no limits would let anything pass."""
+    lows, highs = ([value_of(key, text) for text in ends] for ends in (key.low, key.high))
+    for low, high in zip(lows, highs, strict=True):
+        assert low.dimensionality == high.dimensionality
+        assert low < high
+    for unit in key.units:
+        assert sum(low.is_compatible_with(unit) for low in lows) == 1, unit
+
+
+def test_the_year_one_is_no_date_of_a_job() -> None:
+    for text in ("0001-01-01", "9999-12-31"):
         with pytest.raises(Unfit):
-            value_of(key, text)
+            value_of(keys()["work.written"], text)
+
+
+@pytest.mark.parametrize("key", LIMITED, ids=lambda key: key.path)
+def test_what_only_a_machine_calls_a_number_is_refused(key: Key) -> None:
+    unit = key.units[0] if key.units else ""
+    for number in ("NaN", "nan", "inf", "-inf", "1e9", "1e400", "0x10", "1_0", "+5", ".5", "5."):
+        with pytest.raises(Unfit) as caught:
+            value_of(key, f"{number} {unit}".strip())
+        assert caught.value.code in ("J020", "J021", "J028", "J029")
+
+
+def test_a_text_takes_the_signs_that_the_pages_can_show_and_no_others() -> None:
+    """Of any other sign the renderer would look for the machine's own fonts, or draw a box."""
+    faces = [TTFont(font_file(name)).getBestCmap().keys() for name in ("sans", "sans-bold")]
+    shown = {
+        sign
+        for sign in map(chr, set.intersection(*map(set, faces)))
+        if sign in " \u00a0" or unicodedata.category(sign)[0] in "LMNPS"
+    }
+    assert signs() == shown - {"\ufffd"}
+    assert not {sign for sign in signs() if sign.isspace()} - {" ", "\u00a0"}
+
+
+@pytest.mark.parametrize(
+    "key", [key for key in keys().values() if key.type == "text"], ids=lambda key: key.path
+)
+def test_no_text_takes_a_sign_that_cannot_be_seen(key: Key) -> None:
+    for sign in (*"\u200b\u200d\u2060\u00ad\u200e\u061c\ufe0f\ufffd\U000e0041", "漢", "🔌"):
+        with pytest.raises(Unfit) as caught:
+            value_of(key, f"a{sign}b")
+        assert (caught.value.code, caught.value.sign) == ("J031", sign)
+
+
+def test_letters_of_three_scripts_and_marks_of_their_own_are_text() -> None:
+    for text in ("Ærø Øystein Łódź", "e\u0301tage", "Ωμέγα", "Київ", "½ in × 3 °C ≥ “so”"):
+        assert value_of(keys()["work.title"], text) == text
+
+
+@pytest.mark.parametrize(
+    "key",
+    [k for k in keys().values() if k.type in ("list", "choices", "quantities", "spaces")],
+    ids=lambda key: key.path,
+)
+def test_no_list_goes_on_for_ever(key: Key) -> None:
+    assert key.at_least < key.at_most <= 300
+
+
+def test_the_longest_list_and_one_more(tmp_path: Path) -> None:
+    line = "    - {name: Range, kind: range, rating: 11.6 kW}\n"
+    job_with(tmp_path, (line, line * 100))
+    assert codes(tmp_path, (line, line * 101)) == ["J019"]
 
 
 @pytest.mark.parametrize(
@@ -108,7 +199,7 @@ def fault_of(key: Key, text: str) -> str:
     return ""
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150, deadline=None, derandomize=True)
 @given(text=st.text(max_size=20))
 @pytest.mark.parametrize("path", ["route.*.length", "circuit.conductor", "route.*.trade_size"])
 def test_any_text_is_a_value_or_a_fault(path: str, text: str) -> None:
@@ -196,6 +287,21 @@ def test_the_work_starts_no_earlier_than_the_file_is_written(
         job_with(tmp_path, change)
     else:
         assert codes(tmp_path, change) == ["J045"]
+
+
+@pytest.mark.parametrize("section", [key.name for key in keys().values() if not key.parent])
+def test_a_misspelt_section_is_told_and_nothing_else(tmp_path: Path, section: str) -> None:
+    """Sections are compared with each other; one that is not there must not be."""
+    if f"\n{section}:" in f"\n{BASE}":
+        assert codes(tmp_path, (f"{section}:", f"{section}x:")) == ["J010"]
+
+
+def test_a_section_cut_by_a_comma_is_compared_with_nothing(tmp_path: Path) -> None:
+    file = tmp_path / "job.yaml"
+    file.write_text("{work: 1,000, people: 2,500}")
+    with pytest.raises(JobFaults) as caught:
+        load_job(file)
+    assert {problem.code for problem in caught.value.problems} == {"J011", "J012"}
 
 
 def test_a_misspelt_key_is_not_reported_missing_too(tmp_path: Path) -> None:

@@ -40,7 +40,7 @@ ONE_OUTLET = given("several_receptacles", False)
 SEVERAL = given("several_receptacles", True)
 
 
-def marks(*degrees: int | None) -> list[Entry | None]:
+def marks(*degrees: int | str | None) -> list[Entry | None]:
     """Return the temperature marks of the terminals, None where there is none."""
     return [
         None if mark is None else given(f"terminal.{number}.temperature", mark, "degC")

@@ -57,7 +57,7 @@ def ampacity(
     part: ConductorConditions,
     conductor: str | ConductorSize,
     material: Entry = COPPER,
-    terminals: int = 75,
+    terminals: int | str = 75,
 ) -> PartAmpacity:
     used = (
         given("conductor_size", conductor)
@@ -121,6 +121,20 @@ def test_an_unmarked_terminal_matters_up_to_the_rating_limit(
 ) -> None:
     entry = given("overcurrent_rating", rating, "A")
     assert unmarked_terminal_matters(Book("2023"), entry, marks(*ends)) is matters
+
+
+@pytest.mark.parametrize(
+    ("mark", "carries"),
+    [("60", 55), ("60.0", 55), ("74.9", 55), ("75", 65), ("75.0", 65), ("80", 65), ("90", 65)],
+)
+def test_a_terminal_marked_between_two_columns_takes_the_cooler_one(
+    mark: str, carries: int
+) -> None:
+    """6 AWG copper carries 55 A at 60 °C, 65 A at 75 °C: International Residential Code 2018
+    Table E3705.1 p. 742. No terminal is used above its mark.
+    """
+    found = ampacity(Book("2023"), conditions(), "6", terminals=mark)
+    assert decimal_of(found.termination_ampacity) == carries
 
 
 # --- heat -----------------------------------------------------------------------------------------

@@ -266,6 +266,14 @@ def test_cable_by_the_foot_is_bought_in_whole_feet() -> None:
     assert decimal_of(line.cost) == 200
 
 
+def test_a_price_by_the_foot_of_what_is_counted_gives_no_cost() -> None:
+    box = Offer(given("material.4.price_per_foot", "4.00", "USD/ft"))
+    listed = bill({"outlet-metal-box": box})
+    line = next(line for line in listed.lines if line.id == "outlet-metal-box")
+    assert (line.price, line.cost) == (box.price, None)
+    assert not listed.complete
+
+
 def test_a_price_for_a_whole_coil() -> None:
     coil = Offer(given("material.1.price", "190", "USD"), stock=(feet(1, 60),))
     line = bill({"nm-b-6-3-cable": coil}).lines[0]
