@@ -76,6 +76,17 @@ def unit_minimum_ampacity(book: Book, compressor: Entry, others: Entry) -> Entry
     )
 
 
+def unit_device_limit(book: Book, compressor: Entry, others: Entry) -> Entry:
+    """Return the limit of a unit's overcurrent device, before a standard rating is taken [A].
+
+    Rule
+    ----
+    compressor_device_factor
+    """
+    k = book.figure("compressor_device_factor")
+    return computed("unit.device_limit", "k * I_r + I_f", k.cite, k=k, I_r=compressor, I_f=others)
+
+
 def unit_maximum_device(book: Book, compressor: Entry, others: Entry) -> Entry:
     """Return the largest standard overcurrent device that a unit allows [A].
 
@@ -88,8 +99,7 @@ def unit_maximum_device(book: Book, compressor: Entry, others: Entry) -> Entry:
     ----
     compressor_device_factor, standard_ratings
     """
-    k = book.figure("compressor_device_factor")
-    limit = computed("unit.device_limit", "k * I_r + I_f", k.cite, k=k, I_r=compressor, I_f=others)
+    limit = unit_device_limit(book, compressor, others)
     allowed = [rating for rating in standard_ratings(book) if rating <= limit.value]
     if not allowed:
         raise ValueError("no standard rating is so small")
@@ -226,10 +236,45 @@ def unit_nameplate_agrees(
     rounded = computed("unit.least_marking", "round_down(I)", least.cite, I=least)
     ask = Verdict.ASK
     checks = [compare("unit_ampacity_agrees", ampacity, ">=", rounded, least.cite, otherwise=ask)]
-    if device is not None:
+    limit = unit_device_limit(book, compressor, others)
+    if device is not None and min(standard_ratings(book)) <= limit.value:
         most = unit_maximum_device(book, compressor, others)
         checks += [compare("unit_device_agrees", device, "<=", most, most.cite, otherwise=ask)]
     return tuple(checks)
+
+
+def unit_device_fits_ampacity(book: Book, ampacity: Entry, device: Entry) -> Check:
+    """Ask where a nameplate's device is more than its minimum ampacity can go with.
+
+    Parameters
+    ----------
+    ampacity, device : Entry
+        Minimum circuit ampacity and maximum overcurrent protection of the nameplate. [A]
+
+    Returns
+    -------
+    Check
+        ``unit_device_agrees``: with nothing but the compressor, the two stand in the
+        proportion of their factors, and every other load brings them nearer together.
+
+    Rule
+    ----
+    compressor_conductor_factor, compressor_device_factor
+    """
+    k_d, k_c = book.figure("compressor_device_factor"), book.figure("compressor_conductor_factor")
+    smallest = book.table("standard_ratings").entry(
+        "unit.smallest_device", "rating", next(iter(book.table("standard_ratings").rows()))
+    )
+    most = computed(
+        "unit.device_limit",
+        "larger(k_d / k_c * I, I_s)",
+        (*k_d.cite, *k_c.cite),
+        k_d=k_d,
+        k_c=k_c,
+        I=ampacity,
+        I_s=smallest,
+    )
+    return compare("unit_device_agrees", device, "<=", most, most.cite, otherwise=Verdict.ASK)
 
 
 def unit_disconnect(book: Book, *, in_sight: bool | None) -> Check:

@@ -17,6 +17,7 @@ from packet.rules.nameplate import (
     service_receptacle,
     unit_by_nameplate,
     unit_conductor_limit,
+    unit_device_fits_ampacity,
     unit_disconnect,
     unit_maximum_device,
     unit_minimum_ampacity,
@@ -182,6 +183,32 @@ def test_a_nameplate_that_does_not_fit_its_compressor_is_asked(
         given("unit.other_current", Decimal("1.2"), "A"),
     )
     assert tuple(verdicts(checks).values()) == expected
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("ampacity", "device", "verdict"),
+    [("20", 36, "meets"), ("20", 37, "ask"), ("44", 60, "meets"), ("3", 10, "meets")],
+)
+def test_a_maximum_beyond_its_minimum_ampacity_is_asked(
+    edition: str, ampacity: str, device: int, verdict: str
+) -> None:
+    """NEC 440.33 and 440.22(B): 2.25 to 1.25; EC&M on nameplates: 44 A go with 60 A."""
+    check = unit_device_fits_ampacity(
+        Book(edition),
+        given("unit.marked_ampacity", Decimal(ampacity), "A"),
+        given("equipment_maximum_device", device, "A"),
+    )
+    assert verdicts([check]) == {"unit_device_agrees": verdict}
+
+
+def test_a_small_compressor_is_not_held_against_its_nameplate() -> None:
+    """NEC 440.22(A): the smallest device is allowed to every unit."""
+    small = given("unit.compressor_current", 2, "A"), given("unit.other_current", 0, "A")
+    device = given("equipment_maximum_device", 15, "A")
+    ampacity = given("unit.marked_ampacity", 3, "A")
+    checks = unit_nameplate_agrees(Book("2017"), ampacity, device, *small)
+    assert [check.name for check in checks] == ["unit_ampacity_agrees"]
 
 
 @pytest.mark.parametrize("edition", EDITIONS)

@@ -16,6 +16,7 @@ from packet.rules.nameplate import (
     service_receptacle,
     unit_by_nameplate,
     unit_conductor_limit,
+    unit_device_fits_ampacity,
     unit_disconnect,
     unit_nameplate_agrees,
 )
@@ -89,6 +90,8 @@ def _checks(case: Case, _: Demand, __: Entry) -> Iterator[Check]:
         yield Check("unit_device_is_known", Verdict.ASK, (book.cite("unit_nameplate"),))
     if motors is not None:
         yield from unit_nameplate_agrees(book, _ampacity(case), device, *motors)
+    elif device is not None:
+        yield unit_device_fits_ampacity(book, _ampacity(case), device)
 
 
 def _disconnect_checks(case: Case, demand: Demand, _: Entry) -> Iterator[Check]:
