@@ -60,6 +60,7 @@ UNIT_LABELS: dict[str, str] = {
     "m**2": "m²",
     "in**2": "in²",
     "in**3": "in³",
+    "gal": "gal",
     "cmil": "cmil",
     "lbf_in": "lbf·in",
     "lbf_ft": "lbf·ft",
