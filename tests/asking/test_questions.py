@@ -66,7 +66,7 @@ def conditions(question: Question) -> list[tuple[str, tuple[str, ...]]]:
         take(key.only_when, key.path)
         if key.type == "section":
             take(key.required_when, key.path)
-        key = keys().get(key.parent)
+        key = keys().get(key.parent.removesuffix(".*"))
     return found
 
 

@@ -541,7 +541,7 @@ def _narrow(path: list[list[tuple[float, float]]], matrix: _Matrix) -> float:
     extents = [_extent(part) for part in path if len(part) > 1]
     if len(extents) == 2:
         (a, b, c, d), (p, q, r, s) = sorted(extents)
-        sides = [side for side in (p - a, q - b, c - r, d - s) if abs(side) > 1e-6]
+        sides = [side for side in (p - a, q - b, c - r, d - s) if abs(side) > 1e-5]
         if sides and min(sides) > 0:
             return min(sides) * _scale(matrix)
     return min(min(right - left, top - foot) for left, foot, right, top in extents) * _scale(matrix)
