@@ -15,7 +15,7 @@ from packet.jobfile import JobFaults, load_job
 from packet.jobfile.read import Text, read_text
 from packet.plans.branch_circuit import Plan, plan
 from packet.showing import stamp
-from tests.demos.conftest import NAMES, planned
+from tests.demos.conftest import NAMES, ONCE, planned
 
 ROOT = Path(__file__).parents[2]
 
@@ -34,7 +34,7 @@ def in_lines(name: str) -> str:
     return "\n".join(lines) + "\n"
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [*NAMES, *ONCE])
 def test_a_job_from_the_answers_of_a_demo_is_that_demo(name: str, tmp_path: Path) -> None:
     """Answers by path -> job file -> plan, equal to the plan of the demo in every value."""
     given_answers, job = tmp_path / "answers.yaml", tmp_path / "job.yaml"

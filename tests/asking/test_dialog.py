@@ -13,7 +13,7 @@ from packet.asking.walk import open_questions
 from packet.jobfile import load_job
 from packet.plans.branch_circuit import plan
 from tests.asking.test_answers import values
-from tests.demos.conftest import NAMES, planned
+from tests.demos.conftest import NAMES, ONCE, planned
 
 ROOT = Path(__file__).parents[2]
 
@@ -63,7 +63,7 @@ class Person(Talk):
         return self.demo.text_of(self.asked.path) or ""
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [*NAMES, *ONCE])
 def test_everything_that_a_demo_says_is_asked_for(name: str) -> None:
     """No question that somebody has an answer to is passed over."""
     assert set(demo_of(name).said) <= {asked.path for asked in walked(name)}

@@ -1,4 +1,4 @@
-"""The whole loop on a demo: check, build, fill in as a viewer would, record, read the record back.
+"""The whole loop on a demo: start, check, options, build, fill in as a viewer would, record, reopen.
 
 And what must not pass: one bad reading, one missing torque, a packet of another job, readings
 that cannot be read; and a packet taken apart again.
@@ -12,12 +12,15 @@ import json
 import re
 import shutil
 from collections.abc import Iterator, Mapping
+from contextlib import redirect_stdout
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader, PdfWriter
 
 from packet import cli
+from packet.asking import Answers
 from packet.returned.pdf import files_inside, filled_packet
 from packet.sheets.record import forms_set
 from packet.sheets.sets import SETS
@@ -29,20 +32,51 @@ JOBS = Path(__file__).parents[2] / "jobs"
 NAME = "garage-receptacle"
 
 
+OPTIONS = ("options.vehicle", "options.chargers")
+"""What is compared here; the other options have tests of their own."""
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """What the commands before the work left in a folder, and what each of them said."""
+
+    folder: Path
+    said: Mapping[str, list[str]]
+
+
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder with the job file and the packet that `build` printed from it.
+def ahead(tmp_path_factory: pytest.TempPathFactory) -> Ahead:
+    """From answers in a file to a printed packet, command by command, as a person would.
 
     Only sheets with blanks: the others change nothing here, and cost most of the time.
     """
     place = tmp_path_factory.mktemp("desk")
-    job = shutil.copy(JOBS / f"{NAME}.yaml", place)
-    assert cli.main(["check", job]) == 0
+    job, wish = str(place / f"{NAME}.yaml"), place / "wish.yaml"
+    lines = Answers.read(JOBS / f"{NAME}.yaml").lines()
+    kept = [one for one in lines if one.startswith(OPTIONS) or not one.startswith("options")]
+    fewer = ("options.materials: [copper]", "options.load_methods: [optional]")
+    wish.write_text("\n".join([*kept, *fewer]), "utf-8")
+    said: dict[str, list[str]] = {}
     with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("sys.stdin", io.StringIO())
         patch.setitem(SETS, "clipboard", forms_set)
-        assert cli.main(["build", job, "--out", str(place)]) == 0
+        for command in (
+            ["start", job, "--answers", str(wish)],
+            ["check", job],
+            ["options", job, "--out", str(place)],
+            ["build", job, "--out", str(place)],
+        ):
+            told = io.StringIO()
+            with redirect_stdout(told):
+                assert cli.main(command) == 0, command
+            said[command[0]] = told.getvalue().splitlines()
     gc.enable()
-    return place
+    return Ahead(place, said)
+
+
+@pytest.fixture(scope="module")
+def desk(ahead: Ahead) -> Path:
+    return ahead.folder
 
 
 def answers(blanks: Mapping[str, viewers.Field]) -> dict[str, str | bool]:
@@ -120,9 +154,17 @@ def run(desk: Path, filled: Path, *more: str) -> int:
 # -------------------------------------------------------------------------------- the whole loop
 
 
-def test_from_the_job_file_to_the_record_and_back(
-    desk: Path, filled: Path, capsys: pytest.CaptureFixture[str]
+def test_from_the_wish_to_the_record_and_back(
+    ahead: Ahead, filled: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
+    desk, said = ahead.folder, ahead.said
+    assert said["start"] == [str(desk / f"{NAME}.yaml")]
+    assert said["check"][-1] == "READY TO START"
+    assert any(
+        line.endswith("nothing: it is the job file as it stands") for line in said["options"]
+    )
+    assert said["options"][-1] == str(desk / f"{NAME}-options.pdf")
+    assert said["build"] == [str(desk / f"{NAME}-clipboard.pdf")]
     before = filled.read_bytes()
     assert run(desk, filled) == 0
     target = desk / f"{NAME}-as-built.pdf"
@@ -150,6 +192,9 @@ def test_from_the_job_file_to_the_record_and_back(
     again = desk / "again.yaml"
     again.write_bytes(kept[f"{NAME}-readings.yaml"][0])
     assert run(desk, again) == 0, "what travels in the record is what was recorded"
+    capsys.readouterr()
+    assert cli.main(["reopen", str(filled), "--out", str(desk)]) == 0
+    assert capsys.readouterr().out.splitlines()[-1].startswith("nothing differs; ")
 
 
 def test_the_record_has_the_sheets_that_are_kept(
