@@ -17,7 +17,7 @@ from typing import Any
 
 from packet import words
 from packet.problems import Span
-from packet.quantities import Quantity, quantity
+from packet.quantities import Quantity, magnitude, quantity
 
 
 class Kind(Enum):
@@ -307,4 +307,4 @@ def _compiled(formula: str) -> tuple[CodeType, frozenset[str]]:
 def decimal_of(entry: Entry) -> Decimal:
     """Return the bare magnitude of an entry, in the glossary's unit."""
     unit = words.word(entry.name).unit
-    return Decimal(entry.value.m_as(unit or "dimensionless"))
+    return magnitude(entry.value, unit or "dimensionless")

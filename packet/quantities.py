@@ -11,11 +11,14 @@ import re
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal, InvalidOperation
 from fractions import Fraction
-from functools import total_ordering
+from functools import cache, total_ordering
 from importlib.resources import files
 from typing import Any, Literal
 
-import pint
+from packet.pint_alone import without_companions
+
+with without_companions():
+    import pint
 
 Toward = Literal["nearest", "up", "down"]
 """Which way a shown figure may be rounded: a requirement up, a capacity down."""
@@ -114,7 +117,12 @@ _NUMBER_AND_UNIT = re.compile(r"(?P<number>-?[0-9]+(?:\.[0-9]+)?)\s*(?P<unit>[^\
 
 def quantity(magnitude: Decimal | int | str, unit: str = "") -> Any:
     """Return `magnitude` with `unit` (a Pint expression) as an exact quantity."""
-    return Quantity(Decimal(magnitude), unit)
+    return Quantity(Decimal(magnitude), _unit(unit))
+
+
+@cache
+def _unit(expression: str) -> Any:
+    return _registry.Unit(expression)
 
 
 def parse_quantity(text: str, allowed: tuple[str, ...]) -> Any:
@@ -156,7 +164,8 @@ def parse_quantity(text: str, allowed: tuple[str, ...]) -> Any:
 
 def magnitude(value: Any, unit: str) -> Decimal:
     """Return the decimal magnitude of a quantity in `unit`."""
-    return Decimal(value.m_as(unit))
+    wanted = _unit(unit)
+    return Decimal(value.magnitude if value.units == wanted else value.m_as(wanted))
 
 
 def round_shown(number: Decimal, places: int, toward: Toward = "nearest") -> Decimal:

@@ -18,15 +18,18 @@ from typing import Any
 
 import jinja2
 import uharfbuzz
-import weasyprint
-from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
 from packet.drawings import PICTURES, ROOMS
 from packet.finish import Attached, Finisher
 from packet.language import cached, spoken
+from packet.libraries import found_by_name
 from packet.resources import FONTS, PAPERS, PRINTS, FontMissing, folder, font_file
 from packet.sheets.terms import FirstUses, terms
 from packet.sheets.views import SheetSet
+
+with found_by_name():
+    import weasyprint
+    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
 WEIGHTS = {"sans": 400, "sans-bold": 700}
 """Weights cut from the font file that holds all of them.

@@ -8,10 +8,9 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-import yaml
-
 from packet.language import cached, counted, said
 from packet.quantities import UNIT_LABELS, Toward
+from packet.textdata import load
 
 
 @dataclass(frozen=True)
@@ -56,7 +55,7 @@ def _word(name: str) -> Word | None:
         line.get("unit", ""),
         int(line.get("places", 2)),
         line.get("toward", "nearest"),
-        bool(line.get("fixed", False)),
+        line.get("fixed") == "true",
         line["subject"],
     )
 
@@ -66,7 +65,7 @@ def glossary() -> dict[str, dict[str, Any]]:
     """Return every glossary line by its name (with ``*`` for numbers)."""
     lines: dict[str, dict[str, Any]] = {}
     for path in sorted((files("packet") / "glossary").iterdir(), key=str):
-        for name, line in yaml.load(path.read_text("utf-8"), yaml.CSafeLoader).items():
+        for name, line in load(path.read_text("utf-8")).items():
             if name in lines:
                 raise ValueError(f"`{name}` stands twice in the glossary")
             if line.get("unit", "") not in UNIT_LABELS:

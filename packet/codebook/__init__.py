@@ -16,8 +16,6 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-import yaml
-
 from packet.ledger import Citation, Entry, Kind
 from packet.quantities import (
     ConductorSize,
@@ -29,6 +27,7 @@ from packet.quantities import (
     show_number,
     with_unit,
 )
+from packet.textdata import load
 
 EDITIONS = ("2017", "2020", "2023", "2026")
 """Editions of the NEC that are encoded; any other is refused."""
@@ -383,16 +382,7 @@ def read(text: str) -> Any:
     ValueError
         When one name stands twice in a mapping: the second would hide the first.
     """
-    return _plain(yaml.load(text, _TextLoader))  # noqa: S506 - makes text only
-
-
-class _TextLoader(yaml.CBaseLoader):
-    def construct_mapping(self, node: Any, deep: bool = False) -> dict[Any, Any]:
-        names = [key.value for key, _ in node.value]
-        for name in names:
-            if names.count(name) > 1:
-                raise ValueError(f"`{name}` stands twice, line {node.start_mark.line + 1}")
-        return dict(super().construct_mapping(node, deep))
+    return _plain(load(text))
 
 
 def _plain(node: Any) -> Any:

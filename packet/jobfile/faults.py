@@ -8,9 +8,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-import yaml
-
 from packet.problems import Problem, Span, plain, report
+from packet.textdata import load
 
 
 class JobFaults(Exception):
@@ -76,5 +75,5 @@ class Faults:
 def wordings() -> dict[str, dict[str, Any]]:
     """Return what is said and advised for every fault, by code."""
     text = (files("packet") / "jobfile" / "faults.yaml").read_text("utf-8")
-    found: dict[str, dict[str, Any]] = yaml.load(text, yaml.CBaseLoader)  # noqa: S506 - text only
+    found: dict[str, dict[str, Any]] = load(text)
     return found

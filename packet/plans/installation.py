@@ -69,7 +69,7 @@ class PlannedTerminal:
     size: Entry | None
     material: Entry
     torque: TerminalTorque
-    source: str
+    source: Entry | None
     allowed: Entry | None = None
 
     @property
@@ -162,7 +162,9 @@ def _terminals(
         for entry in (torque.value, torque.metric, torque.feet, *torque.general):
             if entry is not None:
                 ledger.add(entry)
-        source = read.source.value if read and read.source and marked else ""
+        source = given(f"terminal.{number}.source", read and read.source) if marked else None
+        if source is not None:
+            ledger.add(source)
         wire = None if key == PIGTAIL else size
         allowed = given(f"terminal.{number}.conductors_allowed", read and read.conductors_allowed)
         if allowed is not None:

@@ -10,7 +10,7 @@ from packet.jobfile.model import Box, Job, PriceLine
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, computed, total
 from packet.plans.boxes import is_spliced
 from packet.plans.calendar import enter_dates, stage_hours
-from packet.plans.givens import counted, given, must
+from packet.plans.givens import counted, enter, given, must
 from packet.plans.place import Placed
 from packet.plans.route import Circuit, PlannedPart
 from packet.quantities import quantity
@@ -54,6 +54,7 @@ def shopping(
         "usual_waste", "prices.waste"
     )
     tax = given("prices.sales_tax", prices and prices.sales_tax)
+    enter(ledger, "prices.dated", prices and prices.dated)
     boxes = tuple(job.boxes or ())
     needs = [
         *(
@@ -74,7 +75,8 @@ def shopping(
     }
     bill = stock.bill_of_materials(book, needs, offers, tax)
     for line in bill.lines:
-        for entry in (line.needed, line.bought, line.price, line.cost, line.lead_time, *line.facts):
+        whole = (line.needed, line.bought, line.price, line.cost, line.lead_time, line.shop)
+        for entry in (*whole, *line.facts):
             if entry is not None:
                 ledger.add(entry)
         for number, length in line.pieces:

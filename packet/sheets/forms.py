@@ -62,7 +62,7 @@ def _torque_row(number: int, terminal: PlannedTerminal) -> views.TorqueRow:
         _wire(terminal),
         required,
         "",
-        words.term(terminal.source),
+        show(terminal.source) if terminal.source else "",
         _span(torque_of.general),
     )
 

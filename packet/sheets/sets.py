@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from packet import words
+from packet import __version__, words
 from packet.ledger import Verdict
 from packet.plans.branch_circuit import Plan
 from packet.procedure import Panel, Procedure, build_procedure
@@ -21,6 +21,7 @@ from packet.sheets.procedure import as_built, carry, do, permit
 from packet.sheets.scope import scope
 from packet.sheets.summary import OUTCOMES, summary
 from packet.showing import show, show_citation, stamp
+from packet.versions import code_book
 
 WORKING, REVIEWED = "ABCDEFGHJKL", "PHKL"
 """The sheets of the clipboard and of the permit set, where work may start."""
@@ -73,6 +74,8 @@ def frame(plan: Plan) -> views.Frame:
         stamp=stamp(ledger),
         issued=show(ledger["work.written"]),
         revision=words.word("frame.first_revision").label,
+        version=__version__,
+        code_book=code_book(),
     )
 
 

@@ -59,6 +59,9 @@ class Frame:
         Date of issue, ``YYYY-MM-DD``; also the date inside the PDF.
     revision : str
         For example ``1``.
+    version, code_book : str
+        Of the tool, and of the code book it has its figures from; for example ``0.1.0`` and
+        ``7F3A-91C0``.
     """
 
     job_number: str
@@ -67,6 +70,8 @@ class Frame:
     stamp: str
     issued: str
     revision: str
+    version: str
+    code_book: str
 
 
 # ------------------------------------------------------------------ parts of several sheets

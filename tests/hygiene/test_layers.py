@@ -12,6 +12,8 @@ PACKAGE = Path(__file__).parents[2] / "packet"
 LAYERS = (
     ("cli", "__main__"),
     ("commands",),
+    ("batch",),
+    ("printing",),
     ("render", "finish"),
     ("drawings",),
     ("sheets",),
@@ -23,7 +25,9 @@ LAYERS = (
     ("codebook",),
     ("showing", "listing"),
     ("ledger",),
+    ("versions",),
     ("words", "problems", "quantities", "resources"),
+    ("files", "libraries", "mark", "pint_alone", "textdata", "workers"),
     ("language",),
 )
 """Top to bottom; a module may import from its own layer and from those below."""

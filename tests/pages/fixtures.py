@@ -16,6 +16,8 @@ FRAME = v.Frame(
     stamp="7F3A-91",
     issued="2026-09-14",
     revision="1",
+    version="0.1.0",
+    code_book="7F3A-91C0",
 )
 
 LONG_FRAME = replace(
@@ -1112,7 +1114,7 @@ LONGEST = v.SheetSet(
 # ----------------------------------------- emptiest values: nothing known, nothing to do
 
 EMPTIEST = v.SheetSet(
-    v.Frame("1", "x", "NEC 2023", "0000-00", "2026-01-01", "0"),
+    v.Frame("1", "x", "NEC 2023", "0000-00", "2026-01-01", "0", "0", "0000-0000"),
     v.Outcome.READY_IF,
     (
         v.Summary(
