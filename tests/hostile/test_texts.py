@@ -15,10 +15,12 @@ import pytest
 from pypdf import PdfReader
 
 from packet import render
+from packet.batch import as_table
 from packet.cli import main
 from packet.finish import Attached
 from packet.jobfile import load_job
 from packet.plans.branch_circuit import plan
+from packet.printing import Result, cannot_write
 from packet.sheets.sets import SETS
 from tests.hostile.jobs import HARM, hostile
 from tests.hostile.pdfs import active
@@ -52,6 +54,10 @@ def printed() -> dict[str, bytes]:
             "clipboard": render.pdf(SETS["clipboard"](planned), "letter", attached),
             "client": render.pdf(SETS["client"](planned), "letter"),
         }
+
+
+STRANGE = "a\x1b[2J\r\u202eb\n.yaml"
+"""A file's name that clears the screen, and turns what follows around."""
 
 
 def squeezed(text: str) -> str:
@@ -88,7 +94,7 @@ def test_texts_stay_texts_in_what_the_viewer_shows_beside_the_pages() -> None:
         for field in fields:
             assert re.fullmatch(r"[a-z0-9_]+", str(field["/T"]))
             assert str(field.get("/V", "/Off")) in ("/Off", "")
-            assert str(field["/TU"]).isprintable()
+            assert str(field["/TU"]).replace("\u00a0", " ").isprintable()
         assert any(squeezed(HARM[4]) in squeezed(str(field["/TU"])) for field in fields)
         (name,) = pdf.attachments.keys()
         assert name == "job.yaml"
@@ -140,7 +146,7 @@ SPOILT = {
         pdf.Root, "AcroForm", pikepdf.Dictionary(XFA=pikepdf.String("x"))
     ),
     "a stream that lies elsewhere": lambda pdf: setattr(
-        pdf.Root, "Metadata", pikepdf.Stream(pdf, b"", F=pikepdf.String("x"))
+        pdf.Root, "Other", pikepdf.Stream(pdf, b"", F=pikepdf.String("x"))
     ),
 }
 
@@ -160,8 +166,26 @@ def test_nothing_in_a_job_moves_the_cursor_of_a_terminal(
 ) -> None:
     """File names come with the file: those of an attachment, or of a folder that was sent."""
     file, _ = hostile(tmp_path)
-    strange = file.rename(tmp_path / "a\x1b[2J\r\u202eb\n.yaml")
+    strange = file.rename(tmp_path / STRANGE)
     main([command, str(strange), *(["stamp.work"] if command == "why" else [])])
     shown = capsys.readouterr()
-    for line in f"{shown.out}\n{shown.err}".split("\n"):
-        assert all(sign.isprintable() or sign == "\u00a0" for sign in line), line
+    assert_harmless(f"{shown.out}\n{shown.err}")
+
+
+def assert_harmless(shown: str) -> None:
+    assert all(sign.isprintable() or sign in "\u00a0\n" for sign in shown), shown
+
+
+def test_names_of_files_are_shown_harmless_while_many_are_printed() -> None:
+    assert_harmless(as_table([Result(Path(STRANGE), "faults", "")]))
+    assert_harmless(cannot_write(Path(STRANGE), OSError(28, "No space left", STRANGE)))
+
+
+@pytest.mark.parametrize("command", ["check", "values", "why", "build"])
+def test_a_strange_name_of_a_file_that_cannot_be_read(
+    command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    name = str(tmp_path / STRANGE.replace("\n", ""))
+    assert main([command, name, *(["x"] if command == "why" else [])]) == 1
+    shown = capsys.readouterr()
+    assert_harmless(shown.out + shown.err)
