@@ -19,9 +19,6 @@ from packet.problems import plain
 from packet.quantities import round_shown
 from packet.resources import texts
 
-JOBS_OF_A_PROCESS = 50
-"""Then it is replaced by a new one: the system's libraries keep the fonts of every PDF, 0.5 MB."""
-
 
 def print_jobs(
     jobs: Sequence[Path],
@@ -53,14 +50,12 @@ def print_jobs(
         return
     at_once = min(at_once or workers.cores(), len(jobs))
     left: list[Path] = []
-    turn = at_once * JOBS_OF_A_PROCESS
-    for first in range(0, len(jobs), turn):
-        with workers.pool(at_once) as pool:
-            for job, result in _spread(pool, jobs[first : first + turn], settings):
-                if result is None:
-                    left.append(job)
-                else:
-                    yield result
+    with workers.pool(at_once) as pool:
+        for job, result in _spread(pool, jobs, settings):
+            if result is None:
+                left.append(job)
+            else:
+                yield result
     # A process that is killed takes down its pool; each job that was in it gets one of its own.
     with ThreadPoolExecutor(at_once) as threads:
         for waiting in as_completed([threads.submit(_alone, job, settings) for job in left]):

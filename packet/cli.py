@@ -8,13 +8,32 @@ import sys
 from collections.abc import Sequence
 
 from packet import __version__
-from packet.commands import DONE, WRONG_USE, build, check, values, why
-
-COMMANDS = (
-    check,
+from packet.commands import (
+    DONE,
+    WRONG_USE,
     build,
+    check,
+    options,
+    record,
+    reopen,
+    schema,
+    start,
+    survey,
     values,
     why,
+)
+
+COMMANDS = (
+    start,
+    survey,
+    options,
+    check,
+    build,
+    record,
+    reopen,
+    values,
+    why,
+    schema,
 )
 """In the order in which the help lists them."""
 
@@ -22,12 +41,12 @@ COMMANDS = (
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status.
 
-    0 done; 1 the job file has faults; 2 wrong use of the command; 3 the findings say
-    DO NOT START (what may be printed was printed).
+    0 done; 1 a file that was given has faults; 2 wrong use of the command; 3 the findings say
+    DO NOT START, or a record is not complete (what may be printed was printed).
     """
-    options = _parser().parse_args(arguments)
+    given = _parser().parse_args(arguments)
     try:
-        return int(options.run(options))
+        return int(given.run(given))
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE

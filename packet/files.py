@@ -8,6 +8,7 @@ import os
 import re
 import secrets
 import shutil
+import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
@@ -27,6 +28,33 @@ def clear_left_overs(folder: Path) -> None:
         for name in os.listdir(folder):  # noqa: PTH208 - no path object for each of many packets
             if _PART.fullmatch(name):
                 _clear(folder / name)
+
+
+def own_folder(prefix: str) -> Path:
+    """Return a new temporary folder of this process, which is locked while the process lives.
+
+    Folders of the same user and `prefix` whose process is gone are deleted: no process that is
+    killed can do that itself.
+    """
+    for name in Path(tempfile.gettempdir()).glob(f"{prefix}*"):
+        _clear_folder(name)
+    while True:
+        folder = Path(tempfile.mkdtemp(prefix=prefix))
+        with suppress(FileNotFoundError):
+            opened = os.open(folder, os.O_RDONLY | os.O_CLOEXEC)
+            if _locked(opened) and folder.is_dir():
+                return folder
+            os.close(opened)
+
+
+def _clear_folder(folder: Path) -> None:
+    with suppress(OSError):
+        opened = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW | os.O_CLOEXEC)
+        try:
+            if os.fstat(opened).st_uid == os.geteuid() and _locked(opened):
+                shutil.rmtree(folder, ignore_errors=True)
+        finally:
+            os.close(opened)
 
 
 def write_all(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:

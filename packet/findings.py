@@ -84,6 +84,8 @@ def texts() -> dict[str, dict[str, str]]:
 
 def render_text(text: str, context: dict[str, Any]) -> str:
     """Return one of the text files' sentences with its values filled in."""
+    if "{" not in text:  # most are plain sentences
+        return text.strip()
     return str(_template(text).render(context)).strip()
 
 

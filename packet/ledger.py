@@ -17,7 +17,7 @@ from typing import Any
 
 from packet import words
 from packet.problems import Span
-from packet.quantities import Quantity, magnitude, quantity
+from packet.quantities import Quantity, in_unit, magnitude, quantity
 
 
 class Kind(Enum):
@@ -109,10 +109,14 @@ class Check:
 
 @dataclass
 class Ledger:
-    """All entries and checks of one job, in the order they were made."""
+    """All entries and checks of one job, in the order they were made.
+
+    `rows` says what each numbered row of the sheets to fill in is about.
+    """
 
     entries: dict[str, Entry] = field(default_factory=dict)
     checks: dict[str, Check] = field(default_factory=dict)
+    rows: list[str] = field(default_factory=list)
 
     def add(self, entry: Entry) -> Entry:
         """Enter `entry` and everything it rests on; give it back.
@@ -122,6 +126,8 @@ class Ledger:
         ValueError
             When one name would stand for two values.
         """
+        if self.entries.get(entry.name) is entry:
+            return entry
         for _, source in entry.inputs:
             self.add(source)
         known = self.entries.setdefault(entry.name, entry)
@@ -198,7 +204,7 @@ def computed(
     unit = words.word(name).unit
     return Entry(
         name,
-        value.to(unit or "dimensionless"),
+        in_unit(value, unit or "dimensionless"),
         Kind.COMPUTED,
         cite if isinstance(cite, tuple) else (cite,),
         formula,

@@ -5,10 +5,11 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from packet import words
+from packet import __version__, words
 from packet.ledger import Entry, Ledger
 from packet.problems import plain
-from packet.showing import show, show_citation, show_formula
+from packet.showing import show, show_citation, show_formula, show_in_full, stamp
+from packet.versions import code_book
 
 
 def listed(ledger: Ledger) -> list[dict[str, object]]:
@@ -18,7 +19,7 @@ def listed(ledger: Ledger) -> list[dict[str, object]]:
             "name": entry.name,
             "label": words.word(entry.name).label,
             "kind": entry.kind.value,
-            "value": show(entry),
+            "value": show_in_full(entry),
             "unit": words.word(entry.name).unit,
             "formula": show_formula(entry) if entry.formula else "",
             "inputs": {symbol: source.name for symbol, source in entry.inputs},
@@ -29,8 +30,20 @@ def listed(ledger: Ledger) -> list[dict[str, object]]:
 
 
 def as_json(ledger: Ledger) -> str:
-    """Return the list as JSON, one object for each value."""
-    return json.dumps(listed(ledger), ensure_ascii=False, indent=1)
+    """Return every value and verdict as JSON, and what they were worked out with.
+
+    The keys are ``tool``, ``edition``, ``code_book``, ``stamp``, ``checks`` (name -> verdict)
+    and ``values`` (the list).
+    """
+    whole = {
+        "tool": __version__,
+        "edition": show(ledger["authority.edition"]),
+        "code_book": code_book(),
+        "stamp": stamp(ledger),
+        "checks": {check.name: check.verdict.value for check in ledger.checks.values()},
+        "values": listed(ledger),
+    }
+    return json.dumps(whole, ensure_ascii=False, indent=1)
 
 
 def source_of(entry: Entry) -> str:

@@ -232,12 +232,12 @@ def print_job(job: Path, settings: Settings, at_once: int = 1) -> Result:
 
 def _sets(job: Path, planned: Plan, settings: Settings) -> Iterator[_Set]:
     for reader in settings.readers:
-        attached = _attached(job, planned.ledger) if reader == "clipboard" else ()
+        inside = attached(job, planned.ledger) if reader == "clipboard" else ()
         path = settings.folder / settings.file_name(job, reader)
-        yield _Set(path, SETS[reader](planned), attached, settings)
+        yield _Set(path, SETS[reader](planned), inside, settings)
 
 
-def _attached(job: Path, ledger: Ledger) -> tuple[Attached, ...]:
+def attached(job: Path, ledger: Ledger) -> tuple[Attached, ...]:
     """Return what travels inside the clipboard set: the job file as typed, and every value.
 
     The other sets go to people who are not shown what the electrician pays and adds.

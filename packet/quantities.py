@@ -46,9 +46,12 @@ UNIT_LABELS: dict[str, str] = {
     "kVA": "kVA",
     "W": "W",
     "kW": "kW",
+    "kWh": "kWh",
+    "kWh/mi": "kWh/mi",
     "VA/ft**2": "VA/ft²",
     "ft": "ft",
     "ft/kft": "ft/kft",
+    "mi": "mi",
     "in": "in",
     "m": "m",
     "cm": "cm",
@@ -108,6 +111,7 @@ UNIT_SPELLINGS: dict[str, str] = {
     "amps": "A",
     "volts": "V",
     "feet": "ft",
+    "miles": "mi",
     "inches": "in",
 }
 """Spellings a person may type -> Pint expression."""
@@ -164,8 +168,13 @@ def parse_quantity(text: str, allowed: tuple[str, ...]) -> Any:
 
 def magnitude(value: Any, unit: str) -> Decimal:
     """Return the decimal magnitude of a quantity in `unit`."""
+    return Decimal(in_unit(value, unit).magnitude)
+
+
+def in_unit(value: Any, unit: str) -> Any:
+    """Return a quantity in `unit`; itself where that is its unit already."""
     wanted = _unit(unit)
-    return Decimal(value.magnitude if value.units == wanted else value.m_as(wanted))
+    return value if value.units == wanted else value.to(wanted)
 
 
 def round_shown(number: Decimal, places: int, toward: Toward = "nearest") -> Decimal:

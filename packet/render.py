@@ -9,10 +9,14 @@ from __future__ import annotations
 
 import logging
 import os
+import re
+import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +24,7 @@ import jinja2
 import uharfbuzz
 
 from packet.drawings import PICTURES, ROOMS
+from packet.files import own_folder
 from packet.finish import Attached, Finisher
 from packet.language import cached, spoken
 from packet.libraries import found_by_name
@@ -29,6 +34,7 @@ from packet.sheets.views import SheetSet
 
 with found_by_name():
     import weasyprint
+    from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
 WEIGHTS = {"sans": 400, "sans-bold": 700}
@@ -93,6 +99,23 @@ def html(sheets: SheetSet, paper: str, print_size: str = "regular") -> str:
         raise RenderFault(str(fault)) from fault
 
 
+@dataclass(frozen=True)
+class Field:
+    """A field of the pages: what it is for, and whether it is a box to tick."""
+
+    tip: str
+    is_tick: bool
+
+
+def fields(sheets: SheetSet) -> dict[str, Field]:
+    """Return every field that `sheets` have, by its name, in the order of the pages."""
+    found = {}
+    for tag in re.findall(r"<input [^>]*>", html(sheets, PAPERS[0])):
+        said = {name: unescape(text) for name, text in re.findall(r'(\w+)="([^"]*)"', tag)}
+        found[said["name"]] = Field(said["title"], said.get("type") == "checkbox")
+    return found
+
+
 def layout(sheets: SheetSet, paper: str, print_size: str = "regular") -> weasyprint.Document:
     """Return the laid-out pages.
 
@@ -104,7 +127,7 @@ def layout(sheets: SheetSet, paper: str, print_size: str = "regular") -> weasypr
     with _no_complaint():
         return weasyprint.HTML(
             string=html(sheets, paper, print_size), base_url=_SCHEME, url_fetcher=PackageFiles()
-        ).render(**_OPTIONS)
+        ).render(_fonts(), **_OPTIONS)
 
 
 def pdf(
@@ -190,6 +213,21 @@ def _cut(name: str, path: Path) -> bytes:
         cut.pin_axis_location(face, "wght", WEIGHTS[name])
     content: bytes = uharfbuzz.subset(face, cut).blob.data
     return content
+
+
+_of_this_thread = threading.local()
+
+
+def _fonts() -> FontConfiguration:
+    """Return the fonts of this thread, loaded once: the system's libraries never give them back.
+
+    Their files lie in a folder that a later run deletes if this process cannot.
+    """
+    if not hasattr(_of_this_thread, "fonts"):
+        fonts = FontConfiguration()
+        fonts._folder = own_folder("packet-fonts-")
+        _of_this_thread.fonts = fonts
+    return _of_this_thread.fonts
 
 
 @cache

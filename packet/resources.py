@@ -34,9 +34,11 @@ CODES = re.compile(
     r"|office|finding|load|least_ampacity|row|rows\.values|owner_questions"
     r"|if_outside\.(stop|go_to)"
     r"|kinds(\.[^.]+)?"
+    r"|only_if\..+|opens|signal|purpose|another"
     r")$"
 )
-"""What is no text for readers in a text file: keys whose value names something."""
+"""What is no text to translate in a text file: keys whose value names something, or is said at
+the terminal, which speaks English."""
 
 IS_TEXT = re.compile(r"[^\W\d_]{2}")
 """The letter of a sheet and the mark of a contact are the same in every language."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import hashlib
 import re
+from collections.abc import Callable
 from datetime import date
 from typing import Any
 
@@ -26,16 +27,22 @@ _ROOT = "\u221a"
 
 
 def show(entry: Entry) -> str:
-    """Return the value of `entry` as printed: number, no-break space, unit."""
+    """Return the value of `entry` as one works by it: number, no-break space, unit."""
     return show_value(entry.name, entry.value)
 
 
-def show_value(name: str, value: Any) -> str:
+def show_in_full(entry: Entry) -> str:
+    """Return the value of `entry` as it stands in a formula that is to be redone."""
+    return show_value(entry.name, entry.value, in_full=True)
+
+
+def show_value(name: str, value: Any, *, in_full: bool = False) -> str:
     """Return `value` printed as the glossary says for the ledger name `name`."""
     if isinstance(value, Quantity):
         word = words.word(name)
         number = magnitude(value, word.unit or "dimensionless")
-        shown = show_number(number, word.places, word.toward, fixed=word.fixed)
+        places = word.places if in_full else word.brief
+        shown = show_number(number, places, word.toward, fixed=word.fixed)
         if word.unit == "d":
             return f"{shown}{NO_BREAK_SPACE}{words.unit_word(word.unit, shown)}"
         return with_unit(shown, word.unit)
@@ -61,9 +68,12 @@ def show_formula(entry: Entry) -> str:
     return _printed(ast.parse(entry.formula, mode="eval").body, {})
 
 
-def show_substituted(entry: Entry) -> str:
-    """Return the formula with every symbol replaced by its shown value."""
-    shown = {symbol: show(source) for symbol, source in entry.inputs}
+def show_substituted(entry: Entry, mark: Callable[[Entry], str] = lambda _: "") -> str:
+    """Return the formula with every symbol replaced by its shown value and the `mark` of it."""
+    shown = {
+        symbol: NO_BREAK_SPACE.join(filter(None, (show_in_full(source), mark(source))))
+        for symbol, source in entry.inputs
+    }
     return _printed(ast.parse(entry.formula, mode="eval").body, shown)
 
 
@@ -133,14 +143,20 @@ def show_source(entry: Entry) -> str:
     return "; ".join(dict.fromkeys(show_section(citation) for citation in entry.cite))
 
 
-def stamp(ledger: Ledger) -> str:
-    """Return the short check code of everything the ledger would print.
+def stamp(*ledgers: Ledger) -> str:
+    """Return the short check code of everything the ledgers would print.
 
-    It changes when and only when a shown value, a formula or a verdict changes; it is the
-    same in every language.
+    It changes when and only when a shown value, a formula, a verdict or what a numbered row is
+    about changes; it is the same in every language.
     """
     with speaking(ENGLISH):
-        lines = [f"{entry.name}={show(entry)}|{entry.formula}" for entry in ledger]
-    lines += [f"{check.name}={check.verdict.value}" for check in ledger.checks.values()]
+        lines = [
+            f"{entry.name}={show_in_full(entry)}|{entry.formula}"
+            for one in ledgers
+            for entry in one
+        ]
+    for one in ledgers:
+        lines += [f"{check.name}={check.verdict.value}" for check in one.checks.values()]
+        lines += one.rows
     code = hashlib.sha256("\n".join(lines).encode()).hexdigest().upper()
     return f"{code[:4]}-{code[4:6]}"

@@ -15,7 +15,11 @@ from packet.textdata import load
 
 @dataclass(frozen=True)
 class Word:
-    """One glossary line; `unit` is a Pint expression, empty for a plain number or no number."""
+    """One glossary line; `unit` is a Pint expression, empty for a plain number or no number.
+
+    `brief` are the places on the sheets one works by; with `places` of them, a printed formula
+    can be redone from the shown values of its inputs.
+    """
 
     label: str
     unit: str = ""
@@ -23,6 +27,7 @@ class Word:
     toward: Toward = "nearest"
     fixed: bool = False
     subject: str = ""
+    brief: int = 2
 
 
 def word(name: str) -> Word:
@@ -50,13 +55,15 @@ def _word(name: str) -> Word | None:
     label = said(str(line["label"]))
     for place, number in enumerate(re.findall(r"(?<=\.)\d+(?=\.|$)", name), 1):
         label = label.replace(f"{{{place}}}", number)
+    places = int(line.get("places", 2))
     return Word(
         label,
         line.get("unit", ""),
-        int(line.get("places", 2)),
+        places,
         line.get("toward", "nearest"),
         line.get("fixed") == "true",
         line["subject"],
+        int(line.get("brief", places)),
     )
 
 

@@ -84,7 +84,7 @@ class Book:
         For a rule that is absent from this edition the section given is the place
         where other editions have it.
         """
-        return _citation(self._whole(name), self.edition, self._line(name), at)
+        return _cited(self, name, at)
 
     def figure(self, name: str, as_name: str | None = None) -> Entry:
         """Return a figure as an entry, under its own name or `as_name`.
@@ -94,13 +94,7 @@ class Book:
         EditionNotEncoded
             When this edition does not have the figure, or its value is not known.
         """
-        line = self._line(name)
-        if "value" not in line:
-            why = "is not known in" if line.get("unknown") else "has no value in"
-            raise EditionNotEncoded(f"`{name}` {why} the {self.edition} edition")
-        whole = self._whole(name)
-        value = typed(line["value"], whole.get("unit"), whole.get("type"))
-        return Entry(as_name or name, value, Kind.FIGURE, (self.cite(name),))
+        return _figure(self, name, as_name or name)
 
     def table(self, name: str) -> Table:
         """Return the table `name` as this edition has it.
@@ -120,6 +114,22 @@ class Book:
 
     def _line(self, name: str) -> dict[str, Any]:
         return _by_edition(self._whole(name), self.edition, name)
+
+
+@cache
+def _cited(book: Book, name: str, at: str) -> Citation:
+    return _citation(book._whole(name), book.edition, book._line(name), at)
+
+
+@cache
+def _figure(book: Book, name: str, as_name: str) -> Entry:
+    line = book._line(name)
+    if "value" not in line:
+        why = "is not known in" if line.get("unknown") else "has no value in"
+        raise EditionNotEncoded(f"`{name}` {why} the {book.edition} edition")
+    whole = book._whole(name)
+    value = typed(line["value"], whole.get("unit"), whole.get("type"))
+    return Entry(as_name, value, Kind.FIGURE, (book.cite(name),))
 
 
 @dataclass(frozen=True, eq=False)

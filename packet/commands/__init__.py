@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from packet.plans.branch_circuit import Plan
 
 DONE, FAULTS, WRONG_USE, DO_NOT_START = 0, 1, 2, 3
-"""Exit statuses: done; faults in the job file; wrong use of the command; verdict DO NOT START."""
+"""Exit statuses: done; faults in a given file; wrong use of the command; verdict DO NOT START,
+or a record that is not complete."""
 
 
 def add_job(parser: argparse.ArgumentParser) -> None:

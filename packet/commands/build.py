@@ -105,7 +105,7 @@ def run(options: argparse.Namespace) -> int:
     except ValueError as fault:
         print(f"packet: {plain(str(fault))}", file=sys.stderr)
         return WRONG_USE
-    _tell_what_is_missing(options.language)
+    tell_what_is_missing(options.language)
     files.clear_left_overs(settings.folder)
     if len(jobs) == 1 and not options.summary and not options.jobs[0].is_dir():
         return _one(jobs[0], settings, options.processes)
@@ -149,7 +149,8 @@ def _refuse_same_names(jobs: Sequence[Path], settings: Settings) -> None:
             )
 
 
-def _tell_what_is_missing(language: str) -> None:
+def tell_what_is_missing(language: str) -> None:
+    """Say on the error stream how many texts a catalog lacks, if any."""
     catalog = language_of(language)
     if catalog.missing:
         print(

@@ -42,11 +42,11 @@ def run(options: argparse.Namespace) -> int:
 def _walked(entry: Entry, depth: int) -> Iterator[str]:
     from packet import words
     from packet.listing import source_of
-    from packet.showing import show, show_formula, show_substituted
+    from packet.showing import show_formula, show_in_full, show_substituted
 
     indent = "  " * depth
     label = words.word(entry.name).label
-    yield f"{indent}{entry.name}: {show(entry)}  ({label}; {source_of(entry)})"
+    yield f"{indent}{entry.name}: {show_in_full(entry)}  ({label}; {source_of(entry)})"
     if entry.formula:
         yield f"{indent}  = {show_formula(entry)}"
         yield f"{indent}  = {show_substituted(entry)}"

@@ -33,7 +33,7 @@ class Room:
 
 
 ROOMS = {
-    "regular": Room(tallest=218.0, comfortable=190.0, least=120, piece=136.0),
+    "regular": Room(tallest=218.0, comfortable=165.0, least=120, piece=136.0),
     "large": Room(tallest=100.0, comfortable=100.0, least=60, piece=76.0, enlarged=1.4, small=3.85),
 }
 """Print -> its room. In large print the least lettering is 3.85 x 1.4 mm, 15.3 points."""

@@ -14,6 +14,8 @@ from packet.jobfile.model import (
     Given,
     Load,
     Offer,
+    Options,
+    OutletPlaces,
     Panel,
     People,
     Prices,
@@ -136,20 +138,69 @@ def boxes_on_the_route(
     faults: Faults, boxes: tuple[Box, ...] | None, route: tuple[RoutePart, ...]
 ) -> None:
     """Require that a box stands where a part of the route ends."""
-    names = [part.name.value for part in route]
     for box in boxes or ():
-        if box.after is None or box.after.value in names:
-            continue
-        near = suggestion(box.after.value, names)
-        faults.add(
-            "J046",
-            box.after.span,
-            "near" if near else "takes",
-            path=box.after.path,
-            name=typed(box.after.value),
-            near=near,
-            choices=listed(names),
-        )
+        if box.after is not None:
+            _part_is_there(faults, box.after, route)
+
+
+def _part_is_there(faults: Faults, leaf: Given[str], route: tuple[RoutePart, ...]) -> None:
+    names = [part.name.value for part in route]
+    if leaf.value in names:
+        return
+    near = suggestion(leaf.value, names)
+    faults.add(
+        "J046",
+        leaf.span,
+        "near" if near else "takes",
+        path=leaf.path,
+        name=typed(leaf.value),
+        near=near,
+        choices=listed(names),
+    )
+
+
+MOST_PLACES = 40
+"""Places of the outlet that are tried in one run."""
+
+
+def places_of_the_outlet(
+    faults: Faults, options: Options | None, route: tuple[RoutePart, ...], circuit: Circuit
+) -> None:
+    """Require places in order, not too many, on a part of the route, at a known height."""
+    outlet = options.outlet if options is not None else None
+    if outlet is None:
+        return
+    _part_is_there(faults, outlet.part, route)
+    _places_in_order(faults, outlet)
+    if circuit.height is None:
+        faults.add("J072", outlet.span, path=outlet.path)
+
+
+def _places_in_order(faults: Faults, outlet: OutletPlaces) -> None:
+    first, last, step = outlet.first, outlet.last, outlet.step
+    shown = {
+        name: _as_typed(faults, leaf)
+        for name, leaf in (("first", first), ("last", last), ("step", step))
+    }
+    if last.value < first.value:
+        faults.add("J070", last.span, path=last.path, **shown)
+        return
+    count = 1 + int(magnitude((last.value - first.value) / step.value, ""))
+    if count > MOST_PLACES:
+        faults.add("J071", step.span, count=count, limit=MOST_PLACES, **shown)
+
+
+def settings_of_the_options(faults: Faults, options: Options | None) -> None:
+    """Require settings below the nameplate: an equal one changes nothing."""
+    for charger in (options.chargers if options is not None else None) or ():
+        setting, nameplate = charger.setting, charger.nameplate_current
+        if setting is not None and setting.value >= nameplate.value:
+            faults.add(
+                "J073",
+                setting.span,
+                setting=_as_typed(faults, setting),
+                nameplate=_as_typed(faults, nameplate),
+            )
 
 
 def terminals_named_once(faults: Faults, terminals: tuple[Terminal, ...] | None) -> None:
@@ -234,5 +285,7 @@ AGREEMENTS: tuple[tuple[tuple[str, ...], Callable[..., None]], ...] = (
     (("prices",), prices_named_once),
     (("offer", "people"), offer_is_by_an_electrician),
     (("offer",), payments_come_to_all),
+    (("options", "route", "circuit"), places_of_the_outlet),
+    (("options",), settings_of_the_options),
 )
 """What must agree, and the sections it is seen in; each is asked where those are whole."""

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection, Iterator
+from contextlib import suppress
 from dataclasses import replace
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -25,8 +28,29 @@ def check(document: Document) -> Job:
         With every fault of keys and values (codes J0xx).
     """
     faults = Faults(document.file, document.lines)
-    reader = _Reader(faults)
-    values = reader.section_values("", "", document.top, faults.whole())
+    values = _checked(document, _Reader(faults))
+    faults.stop()
+    return Job(faults.whole(), "", document.lines, **values)
+
+
+def check_so_far(document: Document, faults: Faults, settled: Collection[str]) -> None:
+    """Note every fault of a document that is not whole yet.
+
+    What it does not say is no fault, and what must agree with that is not judged yet.
+
+    Parameters
+    ----------
+    document : Document
+    faults : Faults
+        Of the file of `document`.
+    settled : collection of str
+        Paths of what was left out for good, and of lists that have all their lines.
+    """
+    _checked(document, _ReaderSoFar(faults, settled))
+
+
+def _checked(document: Document, reader: _Reader) -> dict[str, Any]:
+    values = reader.section_values("", "", document.top, reader.faults.whole())
     whole = {
         name: value
         for name, value in values.items()
@@ -34,9 +58,32 @@ def check(document: Document) -> Job:
     }
     for parts, agree in AGREEMENTS:
         if all(part in whole for part in parts):
-            agree(faults, *(whole[part] for part in parts))
-    faults.stop()
-    return Job(faults.whole(), "", document.lines, **values)
+            with suppress(_NotYetSaid):
+                agree(reader.faults, *(whole[part] for part in parts))
+    return values
+
+
+class _NotYetSaid(Exception):
+    """Something was asked for that a document does not say yet."""
+
+
+class _Pending:
+    """Stands for what a document does not say yet; whoever looks at it learns that."""
+
+    def _nothing(self, *_: object) -> Any:
+        raise _NotYetSaid
+
+    __getattr__ = __iter__ = __bool__ = __len__ = _nothing
+
+
+class _Growing(tuple[Section, ...]):
+    """Lines of a list that may get more."""
+
+    __slots__ = ()
+
+    def __iter__(self) -> Iterator[Section]:
+        yield from super().__iter__()
+        raise _NotYetSaid
 
 
 _THOUSANDS = re.compile(r"[0-9]{3}(?![0-9])")
@@ -49,6 +96,8 @@ class _Reader:
         self.faults = faults
         self.broken: set[str] = set()
         """Names of the top sections that have a fault in them."""
+
+    read = staticmethod(value_of)
 
     def fault(self, code: str, span: Span, path: str, case: str = "", **words: object) -> None:
         self.broken.add(path.partition(".")[0])
@@ -229,7 +278,7 @@ class _Reader:
             self.fault("J018", node.span, path, case, says=key.help)
             return None
         try:
-            return Given(value_of(key, node.value), node.span, path)
+            return Given(self.read(key, node.value), node.span, path)
         except Unfit as unfit:
             words = {
                 "text": typed(node.value),
@@ -250,3 +299,32 @@ class _Reader:
     def wrong_shape(self, key: Key, path: str, node: Node, case: str, wanted: str) -> None:
         found = {Text: "one value", Items: "a list", Mapping: "keys with values"}[type(node)]
         self.fault("J014", node.span, path, case, found=found, wanted=wanted, example=key.example)
+
+
+class _ReaderSoFar(_Reader):
+    """Reads a document that is still being written, again and again."""
+
+    read = staticmethod(lru_cache(maxsize=4096)(value_of))
+
+    def __init__(self, faults: Faults, settled: Collection[str]) -> None:
+        super().__init__(faults)
+        self.settled = settled
+
+    def missing(
+        self,
+        key: Key,
+        path: str,
+        span: Span,  # noqa: ARG002
+        given: dict[str, Any],  # noqa: ARG002
+        values: dict[str, Any],
+    ) -> None:
+        where = f"{path}.{key.name}" if path else key.name
+        values[key.name] = None if where in self.settled else _Pending()
+
+    def list_of_sections(
+        self, key: Key, path: str, word: Span, node: Node
+    ) -> tuple[Section, ...] | None:
+        sections = super().list_of_sections(key, path, word, node)
+        if sections is None or path in self.settled:
+            return sections
+        return _Growing(sections)

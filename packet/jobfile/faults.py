@@ -11,6 +11,15 @@ from typing import Any
 from packet.problems import Problem, Span, plain, report
 from packet.textdata import load
 
+JOB_FILE = {
+    "kind": "a job file",
+    "holds": "job",
+    "sample": "a copy of a file in `jobs/`",
+    "other": "a file in `jobs/`",
+    "first": "write `work:` on a line of its own, and its values below it",
+}
+"""How messages speak of a job file."""
+
 
 class JobFaults(Exception):
     """The job file has faults; its text is the whole report.
@@ -36,10 +45,13 @@ class Faults:
         Name of the file as the reader gave it.
     lines : sequence of str
         Its text, line by line; empty before it is read.
+    kind : mapping
+        What a message calls such a file, and where it points to for comparison.
     """
 
     file: str
     lines: Sequence[str] = ()
+    kind: dict[str, str] = field(default_factory=lambda: JOB_FILE)
     found: list[Problem] = field(default_factory=list)
 
     def add(self, code: str, span: Span, case: str = "", **words: object) -> None:
@@ -48,7 +60,7 @@ class Faults:
         advice = wording.get("help", "")
         if isinstance(advice, dict):
             advice = advice[case]
-        said = {name: plain(str(word)) for name, word in words.items()}
+        said = {**self.kind, **{name: plain(str(word)) for name, word in words.items()}}
         text = self.lines[span.line - 1] if span.line <= len(self.lines) else ""
         problem = Problem(
             code, span, wording["error"].format_map(said), advice.format_map(said), text

@@ -214,6 +214,7 @@ class EnergyManagement(Section):
     """A system that holds the current of the service below a limit."""
 
     limit: Given[Quantity]
+    installed: Given[bool] | None
     listed: Given[bool] | Unknown | None
     access_restricted: Given[bool] | Unknown | None
     monitors_service: Given[bool] | Unknown | None
@@ -227,6 +228,8 @@ class Service(Section):
     system: Given[str] | Unknown
     conductor: Given[ConductorSize] | Unknown | None
     material: Given[str] | Unknown | None
+    conductor_type: Given[str] | None
+    electrode_conductor: Given[ConductorSize] | Unknown | None
     disconnect_location: Given[str] | None
     energy_management: EnergyManagement | None
 
@@ -509,6 +512,90 @@ class Offer(Section):
 
 
 @dataclass(frozen=True)
+class Vehicle(Section):
+    """The vehicle, how far it is driven, and what energy that takes."""
+
+    distance: Given[Quantity]
+    consumption: Given[Quantity]
+    consumption_at: Given[str]
+    charging_efficiency: Given[Quantity] | None
+    largest_current: Given[Quantity] | None
+
+
+@dataclass(frozen=True)
+class OutletPlaces(Section):
+    """Where along a wall the outlet may stand, and where the parked vehicle's inlet is."""
+
+    first: Given[Quantity]
+    last: Given[Quantity]
+    step: Given[Quantity]
+    now: Given[Quantity]
+    wire_comes_at: Given[Quantity]
+    part: Given[str]
+    inlet_along: Given[Quantity]
+    inlet_out: Given[Quantity]
+    inlet_height: Given[Quantity]
+    cords: Given[tuple[Quantity, ...]]
+
+
+@dataclass(frozen=True)
+class ChargerChoice(Section):
+    """A charger that could be bought, and how it could be set."""
+
+    nameplate_current: Given[Quantity]
+    setting: Given[Quantity] | None
+    connection: Given[str] | None
+    configuration: Given[str] | None
+
+
+@dataclass(frozen=True)
+class MethodChoice(Section):
+    """A cable or raceway that could be used above ground."""
+
+    method: Given[str]
+    insulation: Given[str] | None
+    bends: Given[Quantity] | None
+
+
+@dataclass(frozen=True)
+class ManagementChoice(Section):
+    """An energy management system that could be put in."""
+
+    price: Given[Quantity] | None
+
+
+@dataclass(frozen=True)
+class ByOwner(Section):
+    """The owner does the work."""
+
+    hours_factor: Given[Quantity] | None
+
+
+@dataclass(frozen=True)
+class ByElectrician(Section):
+    """A licensed electrician does the work."""
+
+    name: Given[str]
+    hourly_rate: Given[Quantity] | None
+    hours_factor: Given[Quantity] | None
+
+
+@dataclass(frozen=True)
+class Options(Section):
+    """What could be built instead."""
+
+    vehicle: Vehicle
+    outlet: OutletPlaces | None
+    chargers: tuple[ChargerChoice, ...] | None
+    methods: tuple[MethodChoice, ...] | None
+    materials: Given[tuple[str, ...]] | None
+    load_methods: Given[tuple[str, ...]] | None
+    management: ManagementChoice | None
+    owner: ByOwner | None
+    electrician: ByElectrician | None
+
+
+@dataclass(frozen=True)
 class Job(Section):
     """The whole job file; `lines` is its text, for messages about values found wanting."""
 
@@ -529,6 +616,7 @@ class Job(Section):
     prices: Prices | None
     labour: Labour | None
     offer: Offer | None
+    options: Options | None
 
 
 SECTIONS: dict[str, type[Section]] = {
@@ -566,5 +654,13 @@ SECTIONS: dict[str, type[Section]] = {
     "offer.items.*": OfferItem,
     "offer.payments.*": OfferPayment,
     "offer.exclusions.*": OfferExclusion,
+    "options": Options,
+    "options.vehicle": Vehicle,
+    "options.outlet": OutletPlaces,
+    "options.chargers.*": ChargerChoice,
+    "options.methods.*": MethodChoice,
+    "options.management": ManagementChoice,
+    "options.owner": ByOwner,
+    "options.electrician": ByElectrician,
 }
 """The class of each section of the table, by path."""

@@ -15,7 +15,7 @@ from typing import Any, TypeAlias, cast
 import yaml
 from yaml.error import MarkedYAMLError
 
-from packet.jobfile.faults import Faults
+from packet.jobfile.faults import JOB_FILE, Faults
 from packet.problems import Span, typed
 
 _PARSERS = (getattr(yaml, "CSafeLoader", yaml.SafeLoader), yaml.SafeLoader)
@@ -69,27 +69,39 @@ class Document:
     lines: tuple[str, ...]
 
 
-def read(path: Path | str) -> Document:
-    """Read a job file.
+def read(path: Path | str, kind: dict[str, str] = JOB_FILE) -> Document:
+    """Read a job file, or another file in the same plain YAML.
 
     Parameters
     ----------
     path : path
         A regular file of at most 256 KiB, UTF-8.
+    kind : mapping
+        How messages speak of the file.
 
     Raises
     ------
     JobFaults
         With every fault of the text (codes Y0xx).
     """
-    faults = Faults(str(path))
+    faults = Faults(str(path), kind=kind)
     raw = _bytes(Path(path), faults)
-    text = _decoded(raw, faults)
-    faults.lines = lines = tuple(text.split("\n"))
+    return read_text(str(path), _decoded(raw, faults))
+
+
+def read_text(file: str, text: str) -> Document:
+    """Read the text of a job file that messages shall call `file`.
+
+    Raises
+    ------
+    JobFaults
+        With every fault of the text (codes Y0xx).
+    """
+    lines = tuple(text.split("\n"))
+    faults = Faults(file, lines)
     _refuse_hidden_characters(lines, faults)
     faults.stop()
-    top = _Composer(faults).compose(text)
-    return Document(faults.file, top, lines)
+    return Document(file, _Composer(faults).compose(text), lines)
 
 
 def _bytes(path: Path, faults: Faults) -> bytes:

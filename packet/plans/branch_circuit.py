@@ -67,6 +67,16 @@ from packet.rules.overcurrent import overcurrent_rating_checks
 from packet.rules.panel import feeder_load_is_known, feeder_worksheet
 from packet.rules.voltage_drop import VoltageDrop
 
+MEASURED = (
+    "record",
+    "days",
+    "interval",
+    "solar_or_peak_shaving",
+    "seasonal_load_included",
+    "occupied",
+)
+"""What decides whether a measured demand counts; printed also where another method is taken."""
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -247,6 +257,9 @@ def _load(case: Case, protection: Protection) -> tuple[LoadCalculation, Remedies
     new = _new_load(case, protection)
     loads = dwelling_loads(job, new)
     calculation = calculate(book, loads, served, method, taken.load)
+    measured = job.dwelling.measured_demand
+    for name in MEASURED if measured else ():
+        enter(ledger, f"dwelling.measured_demand.{name}", getattr(measured, name))
     unsettled = heating_and_cooling_settled(book, loads)
     if unsettled is not None and calculation.worksheet.method == "standard":
         ledger.judge(unsettled)

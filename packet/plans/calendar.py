@@ -7,13 +7,17 @@ from dataclasses import dataclass
 
 from packet.codebook import Book
 from packet.jobfile.model import Job
-from packet.ledger import Entry, Ledger, computed
+from packet.ledger import Entry, Ledger, chosen, computed
 from packet.plans.givens import given
 from packet.rules import schedule
 from packet.rules.materials import own_hours
 
 STAGES = ("trench", "rough-in", "service", "final")
 """The inspections that an office may ask for, in the order of the work."""
+
+
+PANEL_STAGES = ("service", "final")
+"""Inspections before which the panel is opened: the first of them that is asked for."""
 
 
 @dataclass(frozen=True)
@@ -42,14 +46,95 @@ def enter_dates(book: Book, ledger: Ledger, job: Job, hours: StageHours, *, digs
     notice = given("inspection_notice", job.authority.inspection_notice)
     factor = given("hours_factor", job.labour and job.labour.hours_factor)
     begun = start
+    number = 1
     for stage, worked in _stages(book, job, hours):
         own = own_hours(book, worked, factor, f"{stage}_hours") if factor else worked
         days = schedule.days_of_work(book, own, f"{stage}_days")
-        ready = ledger.add(schedule.ready_after(book, f"{stage}_ready", begun, days))
+        ready = schedule.ready_after(book, f"{stage}_ready", begun, days)
+        at_work = _days(book, ledger, hours, factor, _Stage(stage, number, begun, own))
+        number += len(at_work)
+        if at_work and at_work[-1].date.value > ready.value:
+            ready = schedule.ready_after(
+                book, f"{stage}_ready", at_work[-1].date, book.figure("one_day")
+            )
+        ledger.add(ready)
         seen = schedule.inspection_day(book, f"{stage}_inspection", ready, notice)
         begun = ledger.add(seen)
         wait = notice or book.figure("usual_inspection_notice")
         ledger.add(schedule.call_for_inspection_by(book, f"{stage}_call_by", seen, wait))
+        ledger.add(schedule.waiting_time(book, f"{stage}_wait", ready, seen))
+
+
+@dataclass(frozen=True)
+class _Stage:
+    """The work before one inspection: number of its first day, that day, and its hours [h]."""
+
+    name: str
+    number: int
+    begun: Entry
+    own: Entry
+
+
+def _days(
+    book: Book, ledger: Ledger, hours: StageHours, factor: Entry | None, stage: _Stage
+) -> list[schedule.WorkDay]:
+    """Enter the days of work before one inspection, and when the power is off on one of them."""
+    window = None
+    blocks = [stage.own]
+    if stage.name in PANEL_STAGES and "power_off_day" not in ledger:
+        window, blocks = _power_off(book, ledger, hours, factor, stage)
+    days: list[schedule.WorkDay] = []
+    start, before = stage.begun, 0
+    for block in blocks:
+        before = len(days)
+        days += schedule.days_at_work(book, stage.number + before, start, block)
+        start = schedule.next_working_day(book, days[-1].date if days else start)
+    for number, day in enumerate(days, stage.number):
+        ledger.add(day.date)
+        ledger.add(
+            chosen(
+                f"plan_day.{number}.stage",
+                stage.name.replace("_", "-"),
+                book.cite("hours_per_day"),
+                h=stage.own,
+            )
+        )
+    if window is not None:
+        at = days[before if window.moved else window.day].date
+        for entry in (
+            chosen("power_off_day", at.value, book.cite("power_on_again_by"), day=at),
+            window.start,
+            window.end,
+        ):
+            ledger.add(entry)
+    return days
+
+
+def _power_off(
+    book: Book, ledger: Ledger, hours: StageHours, factor: Entry | None, stage: _Stage
+) -> tuple[schedule.PowerOff, list[Entry]]:
+    """Return when the power is off, and the hours of the stage before and from then on."""
+    cite = book.cite("hours_panel")
+    off = ledger["power_off_hours"]
+    share = {"f": factor} if factor else {}
+    own_off = computed("own_power_off_hours", "h * f" if factor else "h", cite, h=off, **share)
+    pace = " * f" if factor else ""
+    after = computed(
+        "power_off_after",
+        f"larger(h - (w - r){pace}, 0 * h)",
+        cite,
+        h=stage.own,
+        w=hours.whole,
+        r=hours.rough_in,
+        **share,
+    )
+    window = schedule.power_off_window(
+        book, after, ledger.add(own_off), same_day=stage.begun.name.endswith("_inspection")
+    )
+    if not window.moved:
+        return window, [stage.own]
+    rest = computed("power_off_rest", "h - b", cite, h=stage.own, b=after)
+    return window, [after, rest]
 
 
 def _permit(book: Book, ledger: Ledger, job: Job, start: Entry) -> None:

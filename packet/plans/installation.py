@@ -13,11 +13,10 @@ from packet.plans.disputed import Sides
 from packet.plans.givens import given, terminal_at, truth
 from packet.plans.labels import terminal_checks
 from packet.plans.place import Placed
-from packet.plans.route import Circuit, PlannedPart
+from packet.plans.route import Circuit, PlannedPart, is_concealed, takes_plates
 from packet.quantities import ConductorSize
 from packet.rules.box import sized_by_raceways
 from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
-from packet.rules.support import words_of
 from packet.rules.torque import Screw, TerminalTorque, terminal_torque, tool_range
 from packet.rules.voltage_drop import VoltageDrop
 
@@ -130,7 +129,7 @@ def installed(
     span = tool_range([terminal.torque for terminal in terminals], book)
     for entry in span or ():
         ledger.add(entry)
-    outlet = _outlet(job, circuit, placed, taken)
+    outlet = _outlet(job, circuit, placed, taken, boxes)
     tests = tuple(_readings(book, ledger, circuit, outlet, parts, drop))
     _facts(book, ledger, job, circuit, placed, parts, boxes)
     title = ledger["work.title"]
@@ -138,6 +137,8 @@ def installed(
         ledger.add(Entry(f"fact.{fact}", holds, Kind.GIVEN, span=title.span))
     for name in WORK_FIGURES:
         ledger.add(book.figure(name))
+    ledger.rows += [f"E-{number} {one.id}" for number, one in enumerate(terminals, 1)]
+    ledger.rows += [f"F-{number} {one.id}" for number, one in enumerate(tests, 1)]
     return Installed(terminals, tests, boxes)
 
 
@@ -226,7 +227,9 @@ def _landings(
         yield "panel_l2", "panel", ("panel breaker line 2",), "panel breaker", False
 
 
-def _outlet(job: Job, circuit: Circuit, placed: Placed, taken: Sides) -> Outlet:
+def _outlet(
+    job: Job, circuit: Circuit, placed: Placed, taken: Sides, boxes: tuple[Box, ...]
+) -> Outlet:
     """Return what the readings depend on."""
     return Outlet(
         neutral=placed.has_neutral,
@@ -236,6 +239,7 @@ def _outlet(job: Job, circuit: Circuit, placed: Placed, taken: Sides) -> Outlet:
         service_panel=placed.is_service,
         insulation_test=bool(truth(job.circuit.insulation_test)),
         earlier_insulation_limit=taken.earlier_insulation_limit,
+        metal_box=any(box.material.value == "metal" for box in boxes),
     )
 
 
@@ -257,7 +261,8 @@ def _readings(
     )
     ledger.add(path)
     stages = WIRES_FIRST if parts[0].is_cable else PANEL_FIRST
-    planned = readings(book, outlet, path, drop.drop if drop else None)
+    current = dict(drop.drop.inputs)["I"] if drop else None
+    planned = readings(book, outlet, path, drop.drop if drop else None, current)
     for reading in sorted(planned, key=lambda one: stages.index(_stage(one))):
         for end in (reading.low, reading.high):
             if end is not None:
@@ -304,8 +309,7 @@ def _facts(
         ledger.add(Entry(f"fact.{name}", bool(value), Kind.GIVEN, span=source.span))
 
     title = ledger["work.title"]
-    without_plates = words_of(book.figure("methods_without_plates"))
-    concealed = [part.place.value in ("interior wall", "attic", "basement") for part in parts]
+    concealed = [is_concealed(part) for part in parts]
     cable = [part.is_cable for part in parts]
     fact("owner_does_work", job.people.work_by.value == "owner", title)
     fact("source_is_service_panel", placed.is_service, title)
@@ -338,7 +342,7 @@ def _facts(
         fact(f"{at}.is_inside_wall", hidden, part.place)
         fact(f"{at}.is_above_reach", part.place.value in NEEDS_A_LADDER, part.place)
         fact(f"{at}.is_attic", attic, part.place)
-        fact(f"{at}.is_open_to_nails", part.method.value not in without_plates, part.method)
+        fact(f"{at}.is_open_to_nails", takes_plates(book, part), part.method)
     for number, box in enumerate(boxes, 1):
         name = ledger[f"boxes.{number}.name"]
         fact(f"box.{number}.is_metal", box.material.value == "metal", name)

@@ -67,7 +67,10 @@ def enter_supply(ledger: Ledger, job: Job) -> None:
     for name, leaf in (
         ("service_conductor", service.conductor),
         ("service_conductor_material", service.material),
+        ("service.conductor_type", service.conductor_type),
+        ("service.electrode_conductor", service.electrode_conductor),
         ("service.management_limit", managed and managed.limit),
+        ("service.management_installed", managed and managed.installed),
         ("feeder.size", feeder and feeder.size),
         ("feeder.material", feeder and feeder.material),
         ("feeder.neutral", feeder and feeder.neutral),

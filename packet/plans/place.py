@@ -204,6 +204,10 @@ def _picture(ledger: Ledger, job: Job, taken: tuple[int, ...], rating: Entry) ->
         )
         for number, one in enumerate(job.panel.breakers, 1)
     ]
+    for number, one in enumerate(job.panel.breakers, 1):
+        enter(ledger, f"panel.breaker.{number}.spaces", one.spaces)
+        enter(ledger, f"panel.breaker.{number}.half", one.tandem)
+    enter(ledger, "panel.spaces", job.panel.spaces)
     if taken:
         title = job.work.title
         serves = ledger.add(must("panel.new_circuit_serves", title))

@@ -32,6 +32,7 @@ from packet.rules.support import (
     raceway_bend_radius,
     support_spacing_given,
     supports,
+    words_of,
 )
 from packet.rules.wiring_method import (
     expansion_fittings,
@@ -65,6 +66,10 @@ class Circuit:
     protected_by_gfci: Entry
 
 
+CONCEALED = frozenset({"interior wall", "attic", "basement"})
+"""Places where a part lies inside framing."""
+
+
 @dataclass(frozen=True)
 class PlannedPart:
     """One part of the route as planned; `fill` is None for a cable."""
@@ -82,6 +87,21 @@ class PlannedPart:
     elbows: Entry | None
     pull_points: Entry | None
     expansion_fittings: Entry | None
+
+
+def is_concealed(part: PlannedPart) -> bool:
+    """Say whether holes are drilled for a part: it lies inside framing."""
+    return part.place.value in CONCEALED
+
+
+def takes_plates(book: Book, part: PlannedPart) -> bool:
+    """Say whether a nail could reach a concealed part where its hole is near the face.
+
+    Rule
+    ----
+    methods_without_plates
+    """
+    return part.method.value not in words_of(book.figure("methods_without_plates"))
 
 
 def may_be_buried(book: Book, job: Job) -> Iterator[Check]:

@@ -12,7 +12,7 @@ from packet.plans.boxes import is_spliced
 from packet.plans.calendar import enter_dates, stage_hours
 from packet.plans.givens import counted, enter, given, must
 from packet.plans.place import Placed
-from packet.plans.route import Circuit, PlannedPart
+from packet.plans.route import Circuit, PlannedPart, is_concealed, takes_plates
 from packet.quantities import quantity
 from packet.rules import materials as stock
 from packet.rules import schedule as plans
@@ -56,10 +56,11 @@ def shopping(
     tax = given("prices.sales_tax", prices and prices.sales_tax)
     enter(ledger, "prices.dated", prices and prices.dated)
     boxes = tuple(job.boxes or ())
+    metal = str(ledger["conductor_material"].value)
     needs = [
         *(
             need
-            for run in _planned_runs(book, job, circuit, placed, parts)
+            for run in _planned_runs(book, job, circuit, placed, parts, metal)
             for need in stock.run_needs(book, run, waste)
         ),
         *(
@@ -67,7 +68,7 @@ def shopping(
             for number, box in enumerate(boxes, 1)
             for need in stock.box_needs(book, _fitting(job, number, box, circuit))
         ),
-        *_end_needs(book, job, placed, circuit),
+        *_end_needs(book, job, placed, circuit, parts),
     ]
     offers = {
         line.item.value: _offer(number, line)
@@ -82,7 +83,7 @@ def shopping(
         for number, length in line.pieces:
             ledger.add(number)
             ledger.add(length)
-    _price_checks(book, ledger, bill, prices.items if prices else ())
+    _price_checks(book, ledger, bill, prices.items if prices else (), spare=job.options is not None)
     _order_dates(book, ledger, bill, given("first_order_day", prices and prices.first_order_day))
     lengths = _lengths(book, ledger, parts, boxes)
     hours = ledger.add(
@@ -166,7 +167,12 @@ def _runs(parts: tuple[PlannedPart, ...], boxed: set[str]) -> list[list[PlannedP
 
 
 def _planned_runs(
-    book: Book, job: Job, circuit: Circuit, placed: Placed, parts: tuple[PlannedPart, ...]
+    book: Book,
+    job: Job,
+    circuit: Circuit,
+    placed: Placed,
+    parts: tuple[PlannedPart, ...],
+    metal: str,
 ) -> Iterator[stock.Run]:
     """Yield each run with what is at its ends: a box, or the next raceway.
 
@@ -191,6 +197,7 @@ def _planned_runs(
             pull += further
         yield replace(
             _run(book, job, place + 1, group, circuit, placed),
+            material=metal,
             joined_before=before,
             joined_after=after,
             pulled_through=through,
@@ -214,6 +221,11 @@ def _run(
     cite = book.cite("material_from_route")
     buried = [part.length for part in group if part.is_buried]
     bends = [part.elbows for part in group if part.elbows]
+    plates = [
+        book.figure("plates_per_part", f"route.{part.number}.plate_count")
+        for part in group
+        if is_concealed(part) and takes_plates(book, part)
+    ]
     growth = [part.expansion_fittings for part in group if part.expansion_fittings]
     bodies = [part.pull_points for part in group if part.pull_points]
     insulation = job.route[first.number - 1].insulation
@@ -228,6 +240,7 @@ def _run(
         placed.has_neutral,
         insulation.value if insulation else "THHN/THWN-2",
         first.fill.trade_size if first.fill else None,
+        plates=plates,
         elbows=total(f"run.{number}.elbows", bends[0].cite, "n", bends) if bends else None,
         expansion_fittings=total(f"run.{number}.expansion_fittings", growth[0].cite, "n", growth)
         if growth
@@ -250,10 +263,13 @@ def _fitting(job: Job, number: int, box: Box, circuit: Circuit) -> stock.Fitting
         splices,
         circuit.hots + circuit.neutrals + 1 if splices else 0,
         circuit.size,
+        device=box.role.value == "outlet",
     )
 
 
-def _end_needs(book: Book, job: Job, placed: Placed, circuit: Circuit) -> Iterator[stock.Need]:
+def _end_needs(
+    book: Book, job: Job, placed: Placed, circuit: Circuit, parts: tuple[PlannedPart, ...]
+) -> Iterator[stock.Need]:
     holes = [
         part for part in job.route if part.through_rated_wall and part.through_rated_wall.value
     ]
@@ -266,7 +282,10 @@ def _end_needs(book: Book, job: Job, placed: Placed, circuit: Circuit) -> Iterat
     if not placed.is_receptacle:
         configuration = None
     device = "gfci" if placed.is_gfci.value else "standard"
-    yield from stock.end_needs(book, configuration, circuit.rating, device, firestop)
+    walls = any(part.place.value == "interior wall" for part in parts)
+    yield from stock.end_needs(
+        book, configuration, circuit.rating, device, firestop, closes_wall=walls
+    )
 
 
 def _offer(number: int, line: PriceLine) -> stock.Offer:
@@ -289,11 +308,16 @@ def _offer(number: int, line: PriceLine) -> stock.Offer:
     )
 
 
-def _price_checks(book: Book, ledger: Ledger, bill: Bill, items: tuple[PriceLine, ...]) -> None:
-    """Note a price that belongs to no material of this job, and a material without a price."""
+def _price_checks(
+    book: Book, ledger: Ledger, bill: Bill, items: tuple[PriceLine, ...], *, spare: bool
+) -> None:
+    """Note a price that belongs to no material of this job, and a material without a price.
+
+    A job with options has spare prices, for what could be built instead.
+    """
     wanted = {line.id for line in bill.lines}
     cite = (book.cite("price_arithmetic"),)
-    unused = [line for line in items if line.item.value not in wanted]
+    unused = [line for line in items if line.item.value not in wanted and not spare]
     for number, line in enumerate(unused, 1):
         name = must(f"prices.unused.{number}", line.item)
         ledger.judge(Check(f"prices.{number}.price_is_used", Verdict.NOTE, cite, left=name))

@@ -1,8 +1,9 @@
 """The words of the work: steps selected by facts, numbered, and rendered to plain strings.
 
-The library is ``templates/procedure``: one file for each phase, ``phases.yaml`` for their
-order, ``hazards.yaml``, ``gates.yaml``, ``exits.yaml``; beside it ``tools.yaml``,
-``permit.yaml`` and ``as_built.yaml``. Nothing here words anything or decides anything
+The library is ``templates/procedure``: one file for each phase, whose ``standing`` panels hold
+for all of its steps, ``phases.yaml`` for their order and for what a phase is repeated,
+``hazards.yaml``, ``gates.yaml``, ``exits.yaml``; beside it ``tools.yaml``, ``permit.yaml`` and
+``as_built.yaml``. Nothing here words anything or decides anything
 electrical: a step is in or out by the facts, and every number comes from the ledger or
 from the rows of sheets E and F. The shape of the files is described in DEVELOPERS.md and
 held by tests/procedure.

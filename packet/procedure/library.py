@@ -18,6 +18,7 @@ _ITEM_KEYS = {
     "for_each": (frozenset({"for_each", "heading", "steps"}), {"for_each", "heading", "steps"}),
 }
 _PHASE_KEYS = frozenset(["name", "place", "power", "need", "complete", "exit", "steps"])
+_STANDING_KEYS = frozenset(["panel", "when", "tools"])
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,9 @@ def library() -> Library:
     hazards = texts.pop("hazards")
     gates, exits, phrases = (texts.pop(name) for name in ("gates", "exits", "phrases"))
     for name, phase in texts.items():
-        _check_keys(name, phase, _PHASE_KEYS, _PHASE_KEYS)
+        _check_keys(name, phase, _PHASE_KEYS | {"standing"}, _PHASE_KEYS)
+        for panel in phase.get("standing", ()):
+            _check_keys(name, panel, _STANDING_KEYS, {"panel"})
         for item in phase["steps"]:
             _check_item(item)
             for inner in item.get("steps", ()):

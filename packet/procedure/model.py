@@ -34,7 +34,11 @@ class Rows:
 
 @dataclass(frozen=True)
 class Well:
-    """A place to write: `kind` is reading, initials, time, value or name."""
+    """A place to write.
+
+    `kind` is reading, initials, time, date, moment (date and time), span (two of them), value
+    or name.
+    """
 
     kind: str
     caption: str
@@ -114,14 +118,18 @@ class Part:
 
 @dataclass(frozen=True)
 class Phase:
-    """A task-sized stretch of the work at one place, in one state of the power."""
+    """A task-sized stretch of the work at one place, in one state of the power.
+
+    `standing` are the panels that hold for every step of the phase, the worst first.
+    """
 
     id: str
-    letter: str
+    number: str
     name: str
     place: str
     power: str
     needs: tuple[str, ...]
+    standing: tuple[Panel, ...]
     parts: tuple[Part, ...]
     complete: str
     exit_line: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import count, takewhile
 from typing import Any
@@ -34,9 +34,6 @@ from packet.procedure.model import (
 )
 from packet.showing import show, show_citation
 
-PHASE_LETTERS = "ABCDEFGHJKMPQRSTUVWXYZ"
-"""I and O look like figures; L1, L2 and N are wires, so L and N are no phases either."""
-
 COUNTED = {"route": "fact.route.{n}.is_cable", "box": "fact.box.{n}.is_metal"}
 """What steps may be repeated for, and the fact by which each one is counted."""
 
@@ -47,6 +44,15 @@ GRAVITY = ("danger", "warning", "caution", "notice")
 def write(ledger: Ledger, rows: Rows, book: Book, library: Library) -> Procedure:
     """Return what `library` has to say for the facts of `ledger`."""
     return _Writer(ledger, rows, book, library).procedure()
+
+
+@dataclass(frozen=True)
+class _Chosen:
+    """A phase that applies; `n` is 0 where the phase is not repeated."""
+
+    name: str
+    n: int
+    parts: list[_Selected]
 
 
 @dataclass(frozen=True)
@@ -68,17 +74,18 @@ class _Writer:
     library: Library
     steps: dict[str, str] = field(default_factory=dict)
     gates: dict[str, str] = field(default_factory=dict)
-    letters: dict[str, str] = field(default_factory=dict)
+    phases: dict[str, str] = field(default_factory=dict)
     used: dict[str, list[str]] = field(default_factory=dict)
 
     def procedure(self) -> Procedure:
         selected = [
-            (line["phase"], parts)
+            _Chosen(line["phase"], n, parts)
             for line in self.library.order
-            if self.holds(line) and (parts := self.select(line["phase"]))
+            for n in (self.each(line["for_each"]) if "for_each" in line else (0,))
+            if self.holds(line) and (parts := self.select(line["phase"], n))
         ]
         self.number(selected)
-        phases = tuple(self.phase(name, parts) for name, parts in selected)
+        phases = tuple(self.phase(phase, place) for place, phase in enumerate(selected, 1))
         permit = self.library.permit
         return Procedure(
             phases,
@@ -114,33 +121,34 @@ class _Writer:
         """Count the route parts or boxes that the ledger has."""
         return takewhile(lambda n: COUNTED[what].format(n=n) in self.ledger, count(1))
 
-    def select(self, phase: str) -> list[_Selected]:
-        """Return the parts of a phase with the items that apply; empty parts are left out."""
+    def select(self, phase: str, of: int) -> list[_Selected]:
+        """Return the parts of a phase with the items that apply; empty parts are left out.
+
+        `of` is what the phase itself is repeated for, or 0.
+        """
         parts: list[_Selected] = []
         for item in self.library.phases[phase]["steps"]:
             if "for_each" in item:
                 for n in self.each(item["for_each"]):
                     inner = [step for step in item["steps"] if self.holds(step, n)]
                     parts.append(_Selected(item["heading"], n, inner))
-            elif self.holds(item):
-                if not parts or parts[-1].n:
-                    parts.append(_Selected("", 0, []))
+            elif self.holds(item, of):
+                if not parts or parts[-1].heading:
+                    parts.append(_Selected("", of, []))
                 parts[-1].items.append(item)
         return [part for part in parts if part.items]
 
-    def number(self, selected: list[tuple[str, list[_Selected]]]) -> None:
-        """Give every selected phase, step and gate its letter or number."""
-        for letter, (phase, parts) in zip(PHASE_LETTERS, selected, strict=False):
-            self.letters[phase] = letter
+    def number(self, selected: list[_Chosen]) -> None:
+        """Give every selected phase, step and gate its number: step 2 of phase 3 is 3.2."""
+        for place, phase in enumerate(selected, 1):
+            self.phases.setdefault(phase.name, str(place))
             numbers = count(1)
-            for part in parts:
+            for part in phase.parts:
                 for item in part.items:
                     if "gate" in item:
                         self.gates[item["gate"]] = str(len(self.gates) + 1)
                     else:
-                        self.steps[_step_id(item, part.n)] = f"{letter}{next(numbers)}"
-        if len(self.letters) != len(selected):
-            raise ValueError("there are more phases than letters, or a phase stands twice")
+                        self.steps[_step_id(item, part.n)] = f"{place}.{next(numbers)}"
 
     # ----------------------------------------------------------------------- rendering
 
@@ -157,32 +165,40 @@ class _Writer:
                 "band": lambda name: self.rows.readings[name].band,
                 "step": lambda name: self.steps[name],
                 "gate": lambda name: self.gates[name],
-                "phase": lambda name: self.letters[name],
+                "phase": lambda name: self.phases[name],
                 "stop": lambda name: self.numbered_exits()[name][0],
             },
         )
 
-    def phase(self, name: str, parts: list[_Selected]) -> Phase:
-        words = self.library.phases[name]
+    def phase(self, phase: _Chosen, place: int) -> Phase:
+        words, n = self.library.phases[phase.name], phase.n
+        standing = [line for line in words.get("standing", ()) if self.holds(line)]
+        panels = self.worst_first(line["panel"] for line in standing)
+        there = {panel.id for panel in panels}
+        worn = [
+            tool for line in standing if line["panel"] in there for tool in line.get("tools", ())
+        ]
         return Phase(
-            name,
-            self.letters[name],
-            self.text(words["name"]),
-            self.text(words["place"]),
-            self.text(words["power"]),
-            tuple(self.text(need) for need in words["need"]),
+            f"{phase.name}.{n}" if n else phase.name,
+            str(place),
+            self.text(words["name"], n),
+            self.text(words["place"], n),
+            self.text(words["power"], n),
+            tuple(self.text(need, n) for need in words["need"]),
+            panels,
             tuple(
                 Part(
-                    self.text(part.heading, part.n), tuple(self.item(i, part.n) for i in part.items)
+                    self.text(part.heading, part.n),
+                    tuple(self.item(item, part.n, worn) for item in part.items),
                 )
-                for part in parts
+                for part in phase.parts
             ),
-            self.text(words["complete"]),
-            self.text(words["exit"]),
+            self.text(words["complete"], n),
+            self.text(words["exit"], n),
         )
 
-    def item(self, item: Mapping[str, Any], n: int) -> Block | Gate:
-        return self.gate(item["gate"]) if "gate" in item else self.block(item, n)
+    def item(self, item: Mapping[str, Any], n: int, worn: list[str]) -> Block | Gate:
+        return self.gate(item["gate"]) if "gate" in item else self.block(item, n, worn)
 
     def gate(self, name: str) -> Gate:
         words = self.library.gates[name]
@@ -195,17 +211,22 @@ class _Writer:
             tuple(Well(well["kind"], self.text(well["caption"])) for well in words["wells"]),
         )
 
-    def block(self, item: Mapping[str, Any], n: int) -> Block:
+    def block(self, item: Mapping[str, Any], n: int, worn: list[str]) -> Block:
+        """Return a step; `worn` are the things its whole phase is done with."""
         number = self.steps[_step_id(item, n)]
-        for tool in item.get("tools", ()):
+        for tool in dict.fromkeys((*item.get("tools", ()), *worn)):
             self.used.setdefault(tool, []).append(number)
-        panels = (self.panel(name) for name in item.get("hazards", ()))
         branch = item.get("if_outside")
         return Block(
-            tuple(sorted(filter(None, panels), key=lambda panel: GRAVITY.index(panel.word))),
+            self.worst_first(item.get("hazards", ())),
             self.step(item, n, number),
             (self.branch(branch, n),) if branch else (),
         )
+
+    def worst_first(self, names: Iterable[str]) -> tuple[Panel, ...]:
+        """Return the panels that hold for this job."""
+        panels = filter(None, map(self.panel, names))
+        return tuple(sorted(panels, key=lambda panel: GRAVITY.index(panel.word)))
 
     def panel(self, name: str) -> Panel | None:
         words = self.library.panels[name]
@@ -280,13 +301,11 @@ class _Writer:
         )
 
     def step_list(self, numbers: list[str]) -> str:
-        """Return step numbers with neighbors drawn together: A4 to A9, B1."""
+        """Return step numbers with neighbors drawn together: 1.4 to 2.1, 2.6."""
         order = list(self.steps.values())
         runs: list[list[str]] = []
         for number in numbers:
-            place = order.index(number)
-            follows = runs and runs[-1][-1] == order[place - 1] and runs[-1][0][0] == number[0]
-            if follows:
+            if runs and runs[-1][-1] == order[order.index(number) - 1]:
                 runs[-1].append(number)
             else:
                 runs.append([number])

@@ -6,6 +6,7 @@ sizes without their unit word (``1-1-4`` for one and a quarter, ``2-0`` for two 
 =====================  ==================================================================
 cable                  ``{method}-{size}-{conductors}-cable``: ``nm-b-6-3-cable``
 single conductor       ``{size}-{insulation}-{color}-wire``: ``6-thhn-black-wire``
+either of aluminum     ``ser-4-3-aluminum-cable``, ``4-thhn-black-aluminum-wire``
 raceway and its parts  ``{method}-{trade size}-{part}``: ``emt-1-coupling``
 receptacle             ``{configuration}-receptacle``: ``14-50-receptacle``
 breaker                ``{rating}-{poles}-pole-{kind}-breaker``: ``50-2-pole-gfci-breaker``
@@ -75,6 +76,8 @@ class Run:
     pull_lengths : sequence of Entry
         Of all route parts from this run's start to the next splice or end, where that is
         farther than the run: its conductors are one unbroken piece. [ft]
+    material : str
+        Of the conductors: ``copper`` or ``aluminum``, which have prices of their own.
     """
 
     number: int
@@ -97,6 +100,7 @@ class Run:
     joined_after: bool = False
     pulled_through: bool = False
     pull_lengths: Sequence[Entry] = ()
+    material: str = "copper"
 
 
 @dataclass(frozen=True)
@@ -111,6 +115,8 @@ class Fitting:
         Material key of the box, such as ``outlet-metal-box``.
     metal, ring, splices : bool
         Metal box; a ring or extension on it; conductors spliced in it.
+    device : bool
+        A receptacle or the like in it, whose ground comes off the joint of a metal box too.
     cover : str
         Material key of its cover or plate.
     conductors : int
@@ -127,6 +133,7 @@ class Fitting:
     splices: bool = False
     conductors: int = 0
     size: Entry | None = None
+    device: bool = False
 
 
 @dataclass(frozen=True)
@@ -284,7 +291,8 @@ def box_needs(book: Book, box: Fitting) -> Iterator[Need]:
     if box.metal:
         bond = computed(f"{at}.bonding_screws", "1", book.cite("metal_box_bonding"))
         yield Need("box-bonding-screw", "box-bonding-screw", bond)
-        pigtail = computed(f"{at}.pigtails", "1", book.cite("metal_box_bonding"))
+        ends = "2" if box.device else "1"
+        pigtail = computed(f"{at}.pigtails", ends, book.cite("metal_box_bonding"))
         yield Need("grounding-pigtail", "grounding-pigtail", pigtail)
     if box.metal and not box.splices:
         joined = computed(f"{at}.ground_connectors", "1", book.cite("metal_box_bonding"))
@@ -303,8 +311,10 @@ def end_needs(
     rating: Entry,
     device: str,
     firestop: Entry | None = None,
+    *,
+    closes_wall: bool = False,
 ) -> Iterator[Need]:
-    """Yield what the two ends of the circuit take: breaker, receptacle, labels, sealant.
+    """Yield what the ends of the circuit and the closing up take, from breaker to sealant.
 
     Parameters
     ----------
@@ -316,6 +326,8 @@ def end_needs(
         ``standard`` or ``gfci``.
     firestop : Entry, optional
         Holes through fire-separating walls and ceilings.
+    closes_wall : bool
+        Whether a finished wall was opened for the route.
     """
     cite = book.cite("material_from_route")
     amperes = f"{magnitude(rating.value, 'A').normalize():f}"
@@ -326,6 +338,10 @@ def end_needs(
         facts = (configuration, rating)
         yield Need(f"{configuration.value}-receptacle", "receptacle", receptacle, facts)
     yield Need("circuit-label", "circuit-label", book.figure("labels_per_circuit"))
+    plug = computed("ends.knockout_plugs", "1", book.cite("unused_openings_closed"))
+    yield Need("knockout-plug", "knockout-plug", plug)
+    if closes_wall:
+        yield Need("wall-repair", "wall-repair", computed("ends.wall_repairs", "1", cite))
     if firestop is not None and decimal_of(firestop):
         each = book.figure("holes_per_tube")
         tubes = computed("ends.sealant_tubes", "round_up(n / k)", each.cite, n=firestop, k=each)
@@ -490,7 +506,7 @@ def _cable_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need]:
     inside = chosen(f"{at}.insulated_conductors", quantity(insulated), cite, size=run.size)
     marked = book.figure("wire_voltage_marking")
     facts = (run.size, inside, run.grounding, marked)
-    yield Need(f"{key}-cable", f"{method}-cable", length, facts)
+    yield Need(f"{key}{_metal(run)}-cable", f"{method}-cable", length, facts)
     yield Need(
         f"{key}-connector", "cable-connector", computed(f"{at}.connectors", "2", cite), (run.size,)
     )
@@ -563,10 +579,14 @@ def _single_conductors(book: Book, at: str, run: Run, waste: Entry) -> Iterator[
     marked = book.figure("wire_voltage_marking")
     colors = ["black", "red"][: run.hots] + (["white"] if run.neutral else [])
     for color in colors:
-        key = f"{size_key(run.size.value)}-{insulation}-{color}-wire"
+        key = f"{size_key(run.size.value)}-{insulation}-{color}{_metal(run)}-wire"
         yield Need(key, f"{color}-wire", length, (run.size, marked))
-    key = f"{size_key(run.grounding.value)}-{insulation}-green-wire"
+    key = f"{size_key(run.grounding.value)}-{insulation}-green{_metal(run)}-wire"
     yield Need(key, "green-wire", length, (run.grounding, marked))
+
+
+def _metal(run: Run) -> str:
+    return "" if run.material == "copper" else f"-{run.material}"
 
 
 def _bought_length(

@@ -67,6 +67,8 @@ class Outlet:
         Whether it is held to the earlier, lower limit.
     hots : int
         Hot conductors of the circuit, one or two.
+    metal_box : bool
+        Whether the circuit has a metal box, whose bond is read.
     """
 
     neutral: bool
@@ -76,6 +78,7 @@ class Outlet:
     insulation_test: bool = False
     earlier_insulation_limit: bool = False
     hots: int = 2
+    metal_box: bool = True
 
     @property
     def legs(self) -> tuple[str, ...]:
@@ -88,6 +91,7 @@ def readings(
     outlet: Outlet,
     path_resistance: Entry | None,
     drop: Entry | None,
+    current: Entry | None = None,
 ) -> tuple[Reading, ...]:
     """Return all readings of the outlet, in the order they are taken.
 
@@ -98,6 +102,8 @@ def readings(
         the path. [Ω]
     drop : Entry, optional
         Voltage drop of the circuit at its load; None leaves out the loaded readings. [V]
+    current : Entry, optional
+        Largest current of the load; None leaves out the reading of it. [A]
 
     Rule
     ----
@@ -111,7 +117,7 @@ def readings(
         *_isolation(book, outlet),
         *_continuity(book, outlet, path_resistance),
         *_live(book, outlet),
-        *(_loaded(book, drop) if drop is not None else ()),
+        *(_loaded(book, drop, current) if drop is not None else ()),
     )
 
 
@@ -271,7 +277,8 @@ def _continuity(book: Book, outlet: Outlet, path_resistance: Entry | None) -> It
     yield Reading(
         "grounding-path", "dead", "ohms", "outlet-g", "panel-g", low, high, "grounding-path"
     )
-    yield Reading("box-bond", "dead", "ohms", "outlet-g", "outlet-box", low, high, "box-bond")
+    if outlet.metal_box:
+        yield Reading("box-bond", "dead", "ohms", "outlet-g", "outlet-box", low, high, "box-bond")
     if outlet.neutral:
         yield Reading(
             "neutral-path", "dead", "ohms", "outlet-n", "panel-n", low, high, "neutral-path"
@@ -356,11 +363,22 @@ def _live(book: Book, outlet: Outlet) -> Iterator[Reading]:
         )
 
 
-def _loaded(book: Book, drop: Entry) -> Iterator[Reading]:
+def _loaded(book: Book, drop: Entry, current: Entry | None) -> Iterator[Reading]:
     low, high = loaded_band(book, drop)
     yield Reading(
         "loaded-l1-l2", "live", "display", "load-display", "none", low, high, "loaded-voltage"
     )
+    if current is not None:
+        yield Reading(
+            "load-current",
+            "live",
+            "display-current",
+            "load-display-current",
+            "none",
+            None,
+            current,
+            "load-current",
+        )
     low, high = fall_band(book, drop)
     yield Reading(
         "voltage-fall", "live", "subtract", "load-display", "none", low, high, "voltage-fall"

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import calendar
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from packet.codebook import Book
-from packet.ledger import Check, Entry, Verdict, chosen, compare, computed
-from packet.quantities import magnitude
+from packet.ledger import Check, Entry, Verdict, chosen, compare, computed, total
+from packet.quantities import magnitude, quantity
 
 DAYS_OFF = (calendar.SATURDAY, calendar.SUNDAY)
 """Days on which no office or supply house is counted on."""
@@ -157,6 +158,146 @@ def ready_after(book: Book, name: str, start: Entry, days: Entry) -> Entry:
     for _ in range(1, int(magnitude(days.value, "d"))):
         day = working_day_on_or_after(day + timedelta(days=1))
     return chosen(name, day, book.cite("hours_per_day"), start=start, days=days)
+
+
+@dataclass(frozen=True)
+class WorkDay:
+    """One day of work: its date, and the hours worked on it [h]."""
+
+    date: Entry
+    hours: Entry
+
+
+def days_at_work(book: Book, number: int, start: Entry, hours: Entry) -> Iterator[WorkDay]:
+    """Yield the days that `hours` are worked on, the first on the day of `start` itself.
+
+    Someone who plans to begin on a Saturday works that Saturday; the days after it are
+    working days.
+
+    Parameters
+    ----------
+    number : int
+        Of the first of these days in the plan.
+    start : Entry
+        First day (date).
+    hours : Entry
+        [h]
+
+    Rule
+    ----
+    hours_per_day
+    """
+    cite, whole_day = book.cite("hours_per_day"), book.figure("hours_per_day")
+    day, left, done = start.value, magnitude(hours.value, "h"), list[Entry]()
+    while left > 0:
+        at = f"plan_day.{number + len(done)}"
+        before = total(f"{at}.done_before", cite, "h", done)
+        worked = computed(f"{at}.hours", "smaller(d, h - b)", cite, d=whole_day, h=hours, b=before)
+        done.append(worked)
+        yield WorkDay(chosen(f"{at}.date", day, cite, start=start, hours=worked), worked)
+        left -= magnitude(worked.value, "h")
+        day = working_day_on_or_after(day + timedelta(days=1))
+
+
+def next_working_day(book: Book, day: Entry) -> Entry:
+    """Return the working day after `day` (date)."""
+    following = working_day_on_or_after(day.value + timedelta(days=1))
+    return chosen("next_working_day", following, book.cite("hours_per_day"), day=day)
+
+
+@dataclass(frozen=True)
+class PowerOff:
+    """When the power is off: hours after midnight [h], and the same as times of day.
+
+    Parameters
+    ----------
+    day : int
+        Of the stage's days of work, from 0, where it was not moved.
+    moved : bool
+        Whether it was put off to the morning after, so as not to end too late.
+    begins, ends : Entry
+        [h]
+    start, end : Entry
+        Such as ``13:00``.
+    """
+
+    day: int
+    moved: bool
+    begins: Entry
+    ends: Entry
+    start: Entry
+    end: Entry
+
+
+def power_off_window(book: Book, after: Entry, hours: Entry, *, same_day: bool) -> PowerOff:
+    """Return when the power goes off and is back, on one day.
+
+    Parameters
+    ----------
+    after : Entry
+        Hours of work of the stage that come before it. [h]
+    hours : Entry
+        How long it is off. [h]
+    same_day : bool
+        Whether the stage begins on the day of an inspection, after it.
+
+    Rule
+    ----
+    day_begins_at, day_begins_after_inspection, power_on_again_by, clock_step, hours_per_day
+    """
+    morning, step = book.figure("day_begins_at"), book.figure("clock_step")
+    full_day = book.figure("hours_per_day")
+    day = int(magnitude(after.value, "h") // magnitude(full_day.value, "h"))
+    first = book.figure("day_begins_after_inspection") if same_day and not day else morning
+    begins = computed(
+        "power_off_begins",
+        "round_up((b + (o - round_down(o / d) * d)) / q) * q",
+        morning.cite,
+        b=first,
+        o=after,
+        d=full_day,
+        q=step,
+    )
+    ends = _ends(book, begins, hours)
+    too_late = ends.value > book.figure("power_on_again_by").value
+    moved = bool(too_late and begins.value > morning.value)
+    if moved:
+        begins = computed("power_off_begins", "b", morning.cite, b=morning)
+        ends = _ends(book, begins, hours)
+    return PowerOff(
+        day,
+        moved,
+        begins,
+        ends,
+        chosen("power_off_from", _clock(begins), morning.cite, begins=begins),
+        chosen("power_off_until", _clock(ends), morning.cite, ends=ends),
+    )
+
+
+def _ends(book: Book, begins: Entry, hours: Entry) -> Entry:
+    return computed(
+        "power_off_ends",
+        "round_up((b + p) / q) * q",
+        book.cite("power_on_again_by"),
+        b=begins,
+        p=hours,
+        q=book.figure("clock_step"),
+    )
+
+
+def _clock(hours: Entry) -> str:
+    minutes, hour = (
+        int(magnitude(one, "min").to_integral_value()) for one in (hours.value, quantity(1, "h"))
+    )
+    whole, rest = divmod(minutes, hour)
+    return f"{whole:02}:{rest:02}"
+
+
+def waiting_time(book: Book, name: str, ready: Entry, inspection: Entry) -> Entry:
+    """Return the days from the work being ready to its inspection [days]."""
+    wait = quantity((inspection.value - ready.value).days, "d")
+    cite = book.cite("usual_inspection_notice")
+    return chosen(name, wait, cite, ready=ready, inspection=inspection)
 
 
 def longest_lead_time(lead_times: Sequence[Entry]) -> Entry | None:

@@ -107,6 +107,30 @@ def terminal_torque(
     return TerminalTorque(value, metric, feet, general, meets)
 
 
+def setting_band(book: Book, at: str, required: Entry) -> tuple[Entry, Entry]:
+    """Return the lowest and the highest setting that count as the required torque [lbf·in].
+
+    A tool cannot be told nearer than it may be off.
+
+    Parameters
+    ----------
+    at : str
+        Ledger place of the terminal.
+    required : Entry
+        Marked on the part or given in its instructions.
+
+    Rule
+    ----
+    terminal_tightening, torque_tool_tolerance
+    """
+    share = book.figure("torque_tool_tolerance")
+    cite = (book.cite("terminal_tightening"), *share.cite)
+    return (
+        computed(f"{at}.set_torque_low", "T * (1 - t)", cite, T=required, t=share),
+        computed(f"{at}.set_torque_high", "T * (1 + t)", cite, T=required, t=share),
+    )
+
+
 def torque_by_screw(book: Book, at: str, size: Entry, screw: Screw) -> tuple[Entry, ...]:
     """Return the general values that a screw may have, by what is seen of it [lbf·in].
 

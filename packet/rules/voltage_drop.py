@@ -15,6 +15,9 @@ STEEL = {"EMT", "RMC", "FMC", "LFMC", "MC"}
 SOLID_WHEN_SMALL = {"NM-B", "UF-B"}
 """Cables whose small conductors are solid; pulled conductors are taken as stranded."""
 
+EXACT_DROP = "V - sqrt(V ** 2 - (I * (X * pf - R * s)) ** 2) + I * (R * pf + X * s)"
+"""Drop along a run at a constant current I, from the voltage V at its source."""
+
 
 @dataclass(frozen=True)
 class RunPart:
@@ -207,7 +210,7 @@ def voltage_drop(book: Book, load: Load, loop: Loop) -> VoltageDrop:
     }
     drop = computed(
         "voltage_drop",
-        "V - sqrt(V ** 2 - (I * (X * pf - R * s)) ** 2) + I * (R * pf + X * s)",
+        EXACT_DROP,
         cite,
         **inputs,
     )

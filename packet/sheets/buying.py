@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from packet import facts, resources
+import re
+from collections.abc import Iterator
+
+from packet import facts, resources, words
 from packet.findings import render_text
-from packet.ledger import Ledger
+from packet.ledger import Entry, Ledger
 from packet.plans.shopping import MaterialLine, Shopping, Sums
+from packet.quantities import NO_BREAK_SPACE
 from packet.sheets import views
+from packet.sheets.days import days
 from packet.showing import show
 
 
@@ -21,6 +26,7 @@ def buy(shopping: Shopping, ledger: Ledger) -> views.Buy:
         show(shopping.tax_rate) if shopping.tax_rate else "",
         show(shopping.total) if shopping.total else "",
         show(shopping.dated) if shopping.dated else "",
+        days(ledger),
     )
 
 
@@ -41,10 +47,31 @@ def _trip(shop: str, lines: list[MaterialLine], ledger: Ledger, sums: Sums | Non
     )
 
 
+def _counted(entry: Entry) -> str:
+    """Return a length, or a number of pieces or packs with its word."""
+    if words.word(entry.name).unit:
+        return show(entry)
+    packs = entry.name.endswith(".packs_bought")
+    number = show(entry)
+    counted = f"{number}{NO_BREAK_SPACE}{words.unit_word('pack' if packs else 'piece', number)}"
+    pack = next((show(one) for _, one in entry.inputs if one.name.endswith(".pack")), "")
+    return words.word("buy.packs").label.format(packs=counted, pack=pack) if pack else counted
+
+
+def _boxes(line: MaterialLine, ledger: Ledger) -> Iterator[tuple[str, str]]:
+    """Yield the planned volume and the name of each box that a line is for."""
+    for _, source in line.needed.inputs:
+        fitting = re.fullmatch(r"fitting\.(\d+)\.boxes", source.name)
+        volume = ledger.get(f"box.{fitting[1]}.marked_volume") if fitting else None
+        if fitting and volume:
+            yield show(volume), show(ledger[f"boxes.{fitting[1]}.name"])
+
+
 def _item(line: MaterialLine, ledger: Ledger) -> views.BuyItem:
     texts = resources.texts("materials")[line.kind]
     context = {
         "facts": [show(fact) for fact in line.facts],
+        "boxes": list(_boxes(line, ledger)),
         "v": lambda name: show(ledger[name]),
         "fact": lambda name: facts.fact(f"fact.{name}", ledger),
     }
@@ -53,8 +80,8 @@ def _item(line: MaterialLine, ledger: Ledger) -> views.BuyItem:
         name=render_text(texts["name"], context),
         marks=render_text(texts["marks"], context),
         swap=render_text(texts["swap"], context),
-        quantity=pieces or show(line.bought),
-        needed=show(line.needed) if line.needed.value != line.bought.value else "",
+        quantity=pieces or _counted(line.bought),
+        needed=_counted(line.needed) if line.needed.value != line.bought.value else "",
         each=show(line.price) if line.price else "",
         line=show(line.cost) if line.cost else "",
         lead=show(line.lead_time) if line.lead_time else "",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from packet import words
 from packet.findings import finding
@@ -10,9 +10,9 @@ from packet.language import said
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict
 from packet.sheets import views
 from packet.showing import (
-    show,
     show_citation,
     show_formula,
+    show_in_full,
     show_section,
     show_source,
     show_substituted,
@@ -88,12 +88,15 @@ def calculations(
         compared = [one for check in checks for one in (check.left, check.right, *check.facts)]
         referred = [ledger[name] for name, place in rows.items() if place in review]
         kept = set(rested_on([one for one in (*compared, *referred) if one]))
+    used = _uses(ledger, rows, kept, letters)
     groups: dict[str, list[views.Calculation]] = {}
     for name, place in rows.items():
         if not place.startswith("L-") or name not in kept:
             continue
         subject = words.word(name).subject
-        groups.setdefault(subject, []).append(_block(ledger, ledger[name], rows))
+        groups.setdefault(subject, []).append(
+            _block(ledger, ledger[name], rows, used.get(name, {}))
+        )
     return views.Calculations(
         findings=tuple(_finding(check, ledger) for check in checks),
         groups=tuple(
@@ -117,7 +120,21 @@ def rested_on(entries: Iterable[Entry]) -> Iterator[str]:
             yield entry.name
 
 
-def _block(ledger: Ledger, entry: Entry, rows: dict[str, str]) -> views.Calculation:
+def _uses(
+    ledger: Ledger, rows: Mapping[str, str], kept: Collection[str], letters: str
+) -> dict[str, dict[str, None]]:
+    """Return for each entry the rows and sheets of the set whose values rest on it, each once."""
+    used: dict[str, dict[str, None]] = {}
+    for name, place in rows.items():
+        if place[0] in letters and (name in kept or not place.startswith("L-")):
+            for _, source in ledger[name].inputs:
+                used.setdefault(source.name, {})[place] = None
+    return used
+
+
+def _block(
+    ledger: Ledger, entry: Entry, rows: dict[str, str], used: Iterable[str]
+) -> views.Calculation:
     check = next(
         (c for c in ledger.checks.values() if c.left is entry and c.right is not None), None
     )
@@ -130,16 +147,17 @@ def _block(ledger: Ledger, entry: Entry, rows: dict[str, str]) -> views.Calculat
             views.CalculationInput(
                 symbol if entry.formula else "",
                 words.word(source.name).label,
-                show(source),
+                show_in_full(source),
                 rows.get(source.name) or show_source(source),
             )
             for symbol, source in entry.inputs
         ),
-        result=show(entry),
+        result=show_in_full(entry),
         source="; ".join(dict.fromkeys(show_section(citation) for citation in entry.cite)),
-        limit=f"{check.op.replace('>=', '≥').replace('<=', '≤')} {show(check.right)}"
+        limit=f"{check.op.replace('>=', '≥').replace('<=', '≤')} {show_in_full(check.right)}"
         if check and check.right
         else "",
+        used_on=", ".join(used),
         verdict=_VERDICTS.get(check.verdict.value, "") if check else "",  # type: ignore[arg-type]
     )
 

@@ -27,30 +27,30 @@ def one_line(plan: Plan) -> views.OneLine:
         )
         for symbol in (*_supply(ledger), *_feeder(ledger), *_panel(ledger), *_circuit(plan))
     ]
-    return views.OneLine(
-        tuple(numbered),
-        show(ledger["site.address"]),
-        _text(ledger, "people.installer") or _text(ledger, "people.owner"),
-        _text(ledger, "people.installer_phone") or _text(ledger, "people.owner_phone"),
-    )
+    return views.OneLine(tuple(numbered))
 
 
 def _supply(ledger: Ledger) -> Iterator[views.Symbol]:
     """Yield what stands between the utility and the main disconnect."""
     fault = ledger.get("available_fault_current")
-    size, material = _text(ledger, "service_conductor"), _text(ledger, "service_conductor_material")
-    conductor = _word("service_conductors", size=size, material=material) if size else ""
+    conductor = _service_conductors(ledger)
+    size = _text(ledger, "service.electrode_conductor")
+    to_earth = (
+        _word("electrode_conductor", size=size) if size else _word("electrode_conductor_not_known")
+    )
     sides = [
-        views.SideSymbol("electrode", "", _word("electrode")),
+        views.SideSymbol("electrode", "", _word("electrode"), to_earth),
         views.SideSymbol("bonding", "", _word("main_bonding_jumper"), inside=True),
     ]
     limit = ledger.get("service.management_limit")
     if limit is not None:
+        there = ledger.get("service.management_installed")
         manager = views.SideSymbol(
             "manager",
             "",
             _word("energy_management"),
             _word("managed", limit=show(limit)),
+            "new" if there is not None and not there.value else "existing",
             inside=True,
             letters=_word("manager_letters"),
         )
@@ -72,6 +72,16 @@ def _supply(ledger: Ledger) -> Iterator[views.Symbol]:
         enclosure=show(ledger["panel.name"]) if _is_service(ledger) else "",
         sides=tuple(sides),
     )
+
+
+def _service_conductors(ledger: Ledger) -> str:
+    size, kind = _text(ledger, "service_conductor"), _text(ledger, "service.conductor_type")
+    if not size:
+        return _word("service_conductors_not_known")
+    word = "service_conductors" if kind else "service_conductors_of_unknown_type"
+    material = _text(ledger, "service_conductor_material")
+    worded = _word(word, size=size, material=material, type=kind)
+    return " ".join(part for part in worded.split(" ") if part)
 
 
 def _feeder(ledger: Ledger) -> Iterator[views.Symbol]:

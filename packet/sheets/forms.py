@@ -7,10 +7,13 @@ from packet import resources, words
 from packet.findings import render_text
 from packet.ledger import Entry, Ledger
 from packet.plans.installation import Installed, PlannedReading, PlannedTerminal
-from packet.procedure import Panel
 from packet.sheets import views
+from packet.sheets.procedure import gate_view, hazard
 from packet.sheets.terminals import terminal_pictures
 from packet.showing import show
+
+LIVE_PHASES = ("live_tests", "live_to_ground")
+"""Phases whose standing panels the live table of sheet F repeats."""
 
 
 def rows(installed: Installed) -> written.Rows:
@@ -61,7 +64,6 @@ def _torque_row(number: int, terminal: PlannedTerminal) -> views.TorqueRow:
         words.word(f"terminal_name.{terminal.id}").label,
         _wire(terminal),
         required,
-        "",
         show(terminal.source) if terminal.source else "",
         _span(torque_of.general),
     )
@@ -85,10 +87,15 @@ def _span(values: tuple[Entry, ...]) -> str:
     return words.word("terminal.general_span").label.format(low=ordered[0], high=ordered[-1])
 
 
-def readings(installed: Installed, ledger: Ledger, danger: Panel) -> views.Readings:
-    """Return sheet F: dead tests, then live tests under their own danger panel."""
-    texts = resources.texts("readings")
-    numbered = list(enumerate(installed.readings, 1))
+def readings(installed: Installed, ledger: Ledger, procedure: written.Procedure) -> views.Readings:
+    """Return sheet F: what is read dead, then behind its hold point what is read live."""
+    gates = {gate.id: gate for gate in procedure.gates}
+    panels = {
+        panel.id: panel
+        for phase in procedure.phases
+        for panel in phase.standing
+        if phase.id in LIVE_PHASES
+    }
     groups = []
     for name in dict.fromkeys(reading.stage for reading in installed.readings):
         live = name == "live"
@@ -96,25 +103,32 @@ def readings(installed: Installed, ledger: Ledger, danger: Panel) -> views.Readi
             views.ReadingGroup(
                 words.word(f"reading_stage.{name}").label,
                 tuple(
-                    _reading_row(number, reading, ledger, texts)
-                    for number, reading in numbered
+                    _reading_row(number, reading, ledger, procedure)
+                    for number, reading in enumerate(installed.readings, 1)
                     if reading.stage == name
                 ),
-                hazards=(
-                    views.Hazard(danger.word, danger.what, danger.harm, danger.avoid),  # type: ignore[arg-type]
-                )
-                if live
-                else (),
+                hazards=tuple(map(hazard, panels.values())) if live else (),
+                gate=gate_view(gates["before_power"]) if live else None,
             )
         )
     return views.Readings(tuple(groups))
 
 
 def _reading_row(
-    number: int, reading: PlannedReading, ledger: Ledger, texts: dict[str, dict[str, str]]
+    number: int, reading: PlannedReading, ledger: Ledger, procedure: written.Procedure
 ) -> views.Reading:
+    texts = resources.texts("readings")
+    rules = {rule.id: rule.number for rule in procedure.exits}
+
     def text(kind: str, key: str) -> str:
-        return render_text(texts[kind][key], {"v": lambda name: show(ledger[name])})
+        return render_text(
+            texts[kind][key],
+            {
+                "v": lambda name: show(ledger[name]),
+                "step": lambda name: procedure.numbers[name],
+                "stop": lambda name: rules[name],
+            },
+        )
 
     return views.Reading(
         str(number),

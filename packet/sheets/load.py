@@ -10,6 +10,11 @@ from packet.plans.branch_circuit import Plan, Worksheet
 from packet.sheets import views
 from packet.showing import show, show_section, show_source, show_substituted
 
+GIVEN = frozenset({Kind.GIVEN, Kind.LABEL})
+
+WITH_LINES = (".connected", ".charger_nameplate")
+"""Ends of the names of what has a line of its own, to which the others refer."""
+
 METHODS = ("standard", "optional", "existing", "measured")
 
 
@@ -123,11 +128,21 @@ def _line(
     return views.LoadLine(
         number,
         item,
-        show_substituted(entry) if entry.formula else "",
+        show_substituted(entry, _mark) if entry.formula else "",
         show(entry),
         show_section(entry.cite[0]) if entry.kind is Kind.COMPUTED else show_source(entry),
         "total" if total else "subtotal" if subtotal else "plain",
     )
+
+
+def _mark(entry: Entry) -> str:
+    """Mark what was given or read off a part, or is reckoned from nothing else."""
+    own_line = entry.name.endswith(WITH_LINES)
+    sources = [entry] if entry.kind in GIVEN or own_line else [one for _, one in entry.inputs]
+    kinds = {one.kind for one in sources}
+    if not kinds or not kinds.issubset(GIVEN):
+        return ""
+    return words.word("mark.label" if Kind.LABEL in kinds else "mark.given").label
 
 
 def _room(plan: Plan) -> tuple[views.Fact, ...]:

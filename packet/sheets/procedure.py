@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from itertools import count
 
 from packet import procedure as written
 from packet import words
 from packet.ledger import Ledger
 from packet.sheets import views
+from packet.sheets.days import days
 from packet.showing import show
 
-_UNIT_SIZES = {"name": "name", "date": "date"}
+_SIZES = {"name": "name", "span": "name", "date": "date", "moment": "date"}
+"""Kind of well -> size of its blank; what is not here takes 6 signs."""
 
 
 def carry(procedure: written.Procedure) -> views.Carry:
@@ -64,28 +65,8 @@ def permit(procedure: written.Procedure, ledger: Ledger) -> views.Permit:
             )
             for stage in procedure.stages
         ),
-        dates=tuple(_dates(ledger)),
+        dates=days(ledger),
     )
-
-
-DATES = (
-    "permit.apply_by",
-    "first_order_by",
-    "call_before_digging_by",
-    "work.planned_start",
-    *(
-        f"{stage}_{what}"
-        for stage in ("trench", "rough_in", "service", "final")
-        for what in ("call_by", "inspection")
-    ),
-)
-
-
-def _dates(ledger: Ledger) -> Iterator[views.Fact]:
-    """Yield the dates of the job, the earliest first."""
-    known = [ledger[name] for name in DATES if name in ledger]
-    for entry in sorted(known, key=lambda one: one.value):
-        yield views.Fact(words.word(entry.name).label, show(entry))
 
 
 def as_built(procedure: written.Procedure) -> views.AsBuilt:
@@ -114,18 +95,21 @@ def _tool(tool: written.Tool) -> views.Tool:
 
 def _phase(phase: written.Phase) -> views.Phase:
     return views.Phase(
-        phase.letter,
+        phase.number,
         phase.name,
-        f"{phase.place}. {phase.power}",
+        phase.place,
+        phase.power,
         phase.needs,
         tuple(_part(item) for item in phase.items),
-        f"{phase.complete} {phase.exit_line}",
+        phase.complete,
+        phase.exit_line,
+        tuple(map(hazard, phase.standing)),
     )
 
 
 def _part(item: written.Block | written.Gate) -> views.Step | views.Gate:
     if isinstance(item, written.Gate):
-        return views.Gate(item.number, item.go_on, item.stop_if, _blanks(item.wells))
+        return gate_view(item)
     step = item.step
     return views.Step(
         number=step.number,
@@ -134,12 +118,21 @@ def _part(item: written.Block | written.Gate) -> views.Step | views.Gate:
         why=step.why,
         expect=step.expect or step.see,
         branches=tuple(views.Branch(b.condition, b.action, b.target) for b in item.branches),
-        hazards=tuple(
-            views.Hazard(p.word, p.what, p.harm, p.avoid)  # type: ignore[arg-type]
-            for p in item.hazards
-        ),
-        blanks=tuple(views.Blank(well.caption, well.unit) for well in step.wells),
+        hazards=tuple(map(hazard, item.hazards)),
+        blanks=_blanks(step.wells),
         cannot_be_undone=step.cannot_be_undone,
+    )
+
+
+def hazard(panel: written.Panel) -> views.Hazard:
+    """Return a hazard panel as it is printed."""
+    return views.Hazard(panel.word, panel.what, panel.harm, panel.avoid)  # type: ignore[arg-type]
+
+
+def gate_view(gate: written.Gate) -> views.Gate:
+    """Return a hold point as it is printed, on sheet D and where another sheet repeats it."""
+    return views.Gate(
+        gate.id, gate.number, gate.title, gate.go_on, gate.stop_if, _blanks(gate.wells)
     )
 
 
@@ -148,7 +141,8 @@ def _blanks(wells: tuple[written.Well, ...]) -> tuple[views.Blank, ...]:
         views.Blank(
             well.caption,
             well.unit,
-            _UNIT_SIZES.get(well.kind, "short"),  # type: ignore[arg-type]
+            _SIZES.get(well.kind, "short"),  # type: ignore[arg-type]
+            well.kind,
         )
         for well in wells
     )

@@ -35,8 +35,9 @@ def scope(plan: Plan) -> views.Scope:
         client=views.Party(told("people.owner"), told("site.address"), told("people.owner_phone")),
         address=told("site.address"),
         valid_until=_shown(offer.valid_until if offer else None),
-        starts=told("work.planned_start"),
-        ends=told("final_ready"),
+        starts=told("work.planned_start") if offer else "",
+        ends=told("final_ready") if offer else "",
+        inspected=told("final_inspection") if offer else "",
         work=tuple(
             views.WorkItem(filled.text(item["text"]), filled.text(item["result"]))
             for item in filled.chosen(texts["work"])
@@ -69,7 +70,7 @@ def _extra(plan: Plan) -> dict[str, Any]:
     return {
         "ways": named_ways(plan),
         "current": plan.current.name,
-        "load_current": f"load.{plan.load.method.value}.current",
+        "load_current": plan.load.worksheet.deciding.name,
     }
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from packet import __version__, words
-from packet.ledger import Verdict
+from packet.ledger import Ledger, Verdict
 from packet.plans.branch_circuit import Plan
-from packet.procedure import Panel, Procedure, build_procedure
-from packet.procedure.library import library
+from packet.procedure import Procedure, build_procedure
 from packet.sheets import views
 from packet.sheets.buying import buy
 from packet.sheets.calculations import calculations
+from packet.sheets.days import with_window
 from packet.sheets.diagram import one_line
 from packet.sheets.directory import directory
 from packet.sheets.forms import readings, rows, torque
@@ -63,20 +63,27 @@ def _set(plan: Plan, sheets: tuple[views.Sheet, ...], reader: views.Reader) -> v
     return views.SheetSet(frame(plan), OUTCOMES[plan.ledger.verdict], sheets, reader)
 
 
-def frame(plan: Plan) -> views.Frame:
-    """Return what stands on every page."""
+def frame(plan: Plan, code: str = "") -> views.Frame:
+    """Return what stands on every page; `code` is the check code where it covers more plans."""
     ledger = plan.ledger
     edition = plan.book.cite("adopted_edition")
     return views.Frame(
         job_number=show(ledger["work.number"]),
         title=show(ledger["work.title"]),
         edition=f"{edition.document} {edition.edition}",
-        stamp=stamp(ledger),
+        stamp=code or stamp(ledger),
         issued=show(ledger["work.written"]),
         revision=words.word("frame.first_revision").label,
         version=__version__,
         code_book=code_book(),
+        address=show(ledger["site.address"]),
+        prepared_by=_first_told(ledger, "people.installer", "people.owner"),
+        phone=_first_told(ledger, "people.installer_phone", "people.owner_phone"),
     )
+
+
+def _first_told(ledger: Ledger, *names: str) -> str:
+    return next((show(ledger[name]) for name in names if name in ledger), "")
 
 
 def _incomplete(plan: Plan) -> bool:
@@ -85,12 +92,10 @@ def _incomplete(plan: Plan) -> bool:
 
 def shortfall_sheets(plan: Plan, letters: str) -> tuple[views.Sheet, ...]:
     """Return `letters` of summary, load worksheet and calculations: all there is without a plan."""
-    stops = tuple(
-        text for name, text in library().exits.items() if name != "who" and "{{" not in text
-    )
+    load = load_worksheet(plan)
     sheets: tuple[views.Sheet, ...] = (
-        summary(plan, letters, stop_if=stops, power_off="", trips=0),
-        load_worksheet(plan),
+        summary(plan, load, letters, power_off="", trips=0),
+        load,
         calculations(plan.ledger, letters),
     )
     return tuple(sheet for sheet in sheets if sheet.letter in letters)
@@ -111,13 +116,19 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
     ledger = plan.ledger
     procedure = build_procedure(ledger, rows(plan.installed), plan.book)
     bought = buy(plan.shopping, ledger)
+    load = load_worksheet(plan)
     return (
         summary(
             plan,
+            load,
             WORKING,
-            stop_if=tuple(one.text for one in procedure.exits),
-            power_off=words.word("power_off.from_to").label.format(
-                first=_first_dead(procedure), last=_last_dead(procedure)
+            power_off=with_window(
+                words.word("power_off.from_to").label.format(
+                    hours=show(ledger["power_off_hours"]),
+                    first=_first_dead(procedure),
+                    last=_last_dead(procedure),
+                ),
+                ledger,
             ),
             trips=len(bought.trips),
         ),
@@ -125,11 +136,11 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
         carry(procedure),
         do(procedure, ledger, _who_may(plan)),
         torque(plan.installed, ledger),
-        readings(plan.installed, ledger, _live_danger(procedure)),
+        readings(plan.installed, ledger, procedure),
         permit(procedure, ledger),
         one_line(plan),
         directory(plan.picture),
-        load_worksheet(plan),
+        load,
         calculations(ledger, WORKING),
         as_built(procedure),
     )
@@ -140,13 +151,6 @@ def _who_may(plan: Plan) -> str:
         "who_may.owner" if plan.ledger["fact.owner_does_work"].value else "who_may.electrician"
     ).label
     return f"{text} ({show_citation(plan.book.cite('owner_work_rule'))})"
-
-
-def _live_danger(procedure: Procedure) -> Panel:
-    dangers = [
-        panel for block in procedure.blocks for panel in block.hazards if panel.word == "danger"
-    ]
-    return dangers[-1]
 
 
 def _first_dead(procedure: Procedure) -> str:

@@ -39,12 +39,20 @@ def terms() -> tuple[Term, ...]:
     """
     return tuple(
         Term(
-            line["name"],
+            _heading(line["name"], line["forms"]),
             tuple(form for forms in line["forms"] for form in forms.split(", ")),
             line["means"],
         )
         for line in read_texts(folder("templates") / "terms.yaml")
     )
+
+
+def _heading(name: str, forms: Sequence[str]) -> str:
+    """Return the one spelling under which a word is explained.
+
+    Where the name is one of its forms, both have one translation, which may be a list.
+    """
+    return name.split(", ")[0] if name in forms else name
 
 
 class FirstUses:

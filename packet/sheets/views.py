@@ -10,15 +10,16 @@ NOT KNOWN, never nothing. Fields that may be empty without such a mark say "opti
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import ClassVar, Literal
 
-SHEET_ORDER = "PABCDEFGHJKLMS"
+SHEET_ORDER = "RPABCDEFGHJKLMSQW"
 """Order of the sheets in any set; I and O are no sheet letters, they look like figures."""
 
-SHORTFALL_SHEETS = frozenset("AKL")
-"""All that may be printed while something falls short."""
+SHORTFALL_SHEETS = frozenset("AKLW")
+"""All that may be printed while something falls short: nobody works or builds by these."""
 
 State = Literal["new", "existing", "remove"]
 """What the job does to a thing on the one-line diagram."""
@@ -38,11 +39,14 @@ class Reader(StrEnum):
     CLIPBOARD = "clipboard"
     CLIENT = "client"
     PERMIT = "permit"
+    SURVEY = "survey"
+    RECORD = "record"
+    CHOOSER = "options"
 
 
 @dataclass(frozen=True)
 class Frame:
-    """What stands on every page.
+    """What stands on every page, or in the title block of a sheet.
 
     Parameters
     ----------
@@ -56,12 +60,15 @@ class Frame:
         Short check code of all values of the ledger; sheets with unlike stamps do not belong
         together.
     issued : str
-        Date of issue, ``YYYY-MM-DD``; also the date inside the PDF.
+        Date of issue, ``YYYY-MM-DD``; also the date inside the PDF. Empty where there is no job
+        yet; then `stamp` is the check code of the form.
     revision : str
         For example ``1``.
     version, code_book : str
         Of the tool, and of the code book it has its figures from; for example ``0.1.0`` and
         ``7F3A-91C0``.
+    address, prepared_by, phone : str
+        Where the work is; who answers for the sheets.
     """
 
     job_number: str
@@ -72,6 +79,9 @@ class Frame:
     revision: str
     version: str
     code_book: str
+    address: str = ""
+    prepared_by: str = ""
+    phone: str = ""
 
 
 # ------------------------------------------------------------------ parts of several sheets
@@ -90,11 +100,14 @@ class Blank:
     size : str
         ``short`` takes 5 or 6 signs (a reading, initials, a time), ``date`` 10,
         ``name`` 14 (also a signature), ``line`` the whole width.
+    key : str, optional
+        What is written there, in the name of the field on screen, where its sheet has fields.
     """
 
     caption: str
     unit: str = ""
     size: Literal["short", "date", "name", "line"] = "short"
+    key: str = ""
 
 
 @dataclass(frozen=True)
@@ -223,15 +236,16 @@ class Summary:
     first : tuple of OpenQuestion
         What must be true or known first, at most 4.
     key_values : tuple of KeyValue
-        At most 10; 7 where there are 4 questions, so that the sheet stays one page.
+        At most 10, or 3 where there are 4 questions, so that the sheet stays one page.
     hours, trips, cost, people, power_off : str
         What the job takes: hours of work, trips to a store, cost of materials, people
         needed at the heaviest step, time without power.
-    stop_if : tuple of str
-        When to stop and call a licensed electrician; at most 3, each ending the sentence
-        "Stop and call a licensed electrician if ...".
     unconfirmed : str, optional
         Sheet that lists the figures which nobody has compared with a published copy.
+    more : tuple of OpenQuestion, optional
+        Further questions, which stand on the back.
+    days : str, optional
+        First and last day of work.
     """
 
     letter: ClassVar[str] = "A"
@@ -250,8 +264,9 @@ class Summary:
     cost: str
     people: str
     power_off: str
-    stop_if: tuple[str, ...]
     unconfirmed: str = ""
+    more: tuple[OpenQuestion, ...] = ()
+    days: str = ""
 
 
 # ---------------------------------------------------------------------------------- B buy
@@ -325,6 +340,8 @@ class Buy:
         Of all trips, tax included; empty where a price is missing.
     prices_dated : str
         Date of the given prices; empty when no price was given.
+    days : tuple of Fact
+        Every day of the job, the earliest first.
     """
 
     letter: ClassVar[str] = "B"
@@ -334,6 +351,7 @@ class Buy:
     tax_rate: str
     total: str
     prices_dated: str
+    days: tuple[Fact, ...] = ()
 
 
 # -------------------------------------------------------------------------------- C carry
@@ -348,7 +366,7 @@ class Tool:
     name : str
         With its rating or range.
     steps : str
-        Steps of sheet D that use it, such as ``A4 to A9, H1``.
+        Steps of sheet D that use it, such as ``1.4 to 1.9, 8.1``.
     check : str
         Something to see before use.
     blank : Blank, optional
@@ -382,7 +400,7 @@ class Step:
     Parameters
     ----------
     number : str
-        Phase letter and number, ``B7``.
+        Number of the phase and of the step in it, ``2.7``.
     verb : str
         The imperative, printed bold.
     text : str
@@ -393,11 +411,12 @@ class Step:
         What a check must show: ``0 V (0 to 1 V)``.
     branches : tuple of Branch
     hazards : tuple of Hazard
-        At most 2; printed before the step, the worst first.
+        At most 2; printed before the step, the worst first. What holds for a whole phase
+        stands at the phase.
     note : str, optional
         Information only.
     blanks : tuple of Blank
-        In the record zone: size ``short`` only.
+        In the record zone where they are ``short``, under the action where they are longer.
     cannot_be_undone : bool
         First energizing, cutting an existing conductor, drilling into a concealed space,
         discarding a removed breaker; nothing else.
@@ -437,8 +456,12 @@ class Gate:
 
     Parameters
     ----------
+    key : str
+        Names its fields on sheet F; never changes.
     number : str
         Counts through the packet.
+    title : str
+        What kind of hold it is.
     go_if, stop_if : tuple of str
         Each a short clause: what must be true; what means stop.
     blanks : tuple of Blank
@@ -447,7 +470,9 @@ class Gate:
 
     is_gate: ClassVar[bool] = True
 
+    key: str
     number: str
+    title: str
     go_if: tuple[str, ...]
     stop_if: tuple[str, ...]
     blanks: tuple[Blank, ...]
@@ -459,21 +484,30 @@ class Phase:
 
     Parameters
     ----------
-    letter, name, place : str
-        ``B``, ``Pull the cable``, ``attic and garage``.
+    number, name, place : str
+        ``2``, ``Pull the cable``, ``attic and garage``.
+    power : str
+        What is on and what is off while it lasts.
     needs : tuple of str
         Things to have at hand; at most 3 lines.
     parts : tuple of Step or Gate
     complete : str
-        Ends the sentence "Phase B complete when ...", with its full stop.
+        Ends the sentence "Phase 2 complete when ...", with its full stop.
+    stop : str
+        What ends the phase before it is complete.
+    standing : tuple of Hazard
+        Hold for every step: printed before the first, and again on each page that goes on.
     """
 
-    letter: str
+    number: str
     name: str
     place: str
+    power: str
     needs: tuple[str, ...]
     parts: tuple[Step | Gate, ...]
     complete: str
+    stop: str
+    standing: tuple[Hazard, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -519,8 +553,6 @@ class TorqueRow:
         Size and material.
     required : str
         With unit; empty is a blank to copy from the label.
-    band : str, optional
-        Two numbers and unit: ``43 to 47 lbf·in``.
     source : str
         ``label``, instruction sheet, or table with row.
     expected : str, optional
@@ -531,7 +563,6 @@ class TorqueRow:
     terminal: str
     wire: str
     required: str
-    band: str
     source: str
     expected: str = ""
 
@@ -850,16 +881,12 @@ class OneLine:
     ----------
     symbols : tuple of Symbol
         In the order the power flows.
-    address, designer, phone : str
     """
 
     letter: ClassVar[str] = "H"
     stem: ClassVar[str] = "one_line"
 
     symbols: tuple[Symbol, ...]
-    address: str
-    designer: str
-    phone: str
 
 
 # ---------------------------------------------------------------------------- J directory
@@ -928,6 +955,10 @@ class Directory:
     devices : tuple of PanelDevice
     empty : str
         Word for a space without a breaker; these three are for the picture of the panel.
+    as_it_stands : bool
+        After the work: no column of what was there before.
+    dated : str, optional
+        Date on the card for the door; the date of issue where it is empty.
     """
 
     letter: ClassVar[str] = "J"
@@ -942,6 +973,8 @@ class Directory:
     spaces: int = 0
     devices: tuple[PanelDevice, ...] = ()
     empty: str = ""
+    as_it_stands: bool = False
+    dated: str = ""
 
     @property
     def pairs(self) -> list[tuple[DirectoryRow, DirectoryRow]]:
@@ -1126,7 +1159,7 @@ class Calculation:
     verdict : str
         ``fits``, ``does not fit``, ``not known``, or empty where there is no limit.
     used_on : str, optional
-        ``A, D-B3, E-1``.
+        ``A, D-2.3, E-1``.
     """
 
     number: str
@@ -1234,6 +1267,88 @@ class AsBuilt:
     groups: tuple[AsBuiltGroup, ...]
 
 
+# ----------------------------------------------------------------------- R record of the work
+
+
+@dataclass(frozen=True)
+class RecordRow:
+    """One torque or reading: what was expected, what was written, how it stands.
+
+    `note` is optional; `good` says that nothing is left to do about it.
+    """
+
+    number: str
+    item: str
+    expect: str
+    written: str
+    standing: str
+    good: bool
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Outside:
+    """Something outside its band; `action`, and optionally `rule`, say what to do."""
+
+    number: str
+    item: str
+    says: str
+    action: str
+    rule: str = ""
+
+
+@dataclass(frozen=True)
+class LikelyFault:
+    """A fault that explains the readings; `source` says where the pattern is told."""
+
+    name: str
+    means: str
+    do: str
+    source: str
+
+
+@dataclass(frozen=True)
+class RecordOfWork:
+    """Sheet R: what was written on a packet, judged.
+
+    Parameters
+    ----------
+    verdict : str
+        ``complete``, ``not_complete`` or ``do_not_use``.
+    verdict_words, says : str
+    address, owner, did, finished : str
+    counts : tuple of str
+    outside : tuple of Outside
+    missing : tuple of str
+        Blanks, and what cannot be read, each as one line.
+    faults : tuple of LikelyFault
+    evidence : tuple of Fact
+        What the readings under load give.
+    evidence_says : tuple of str
+        What those numbers mean, or which readings they need; nothing where none are taken.
+    torques, readings : tuple of RecordRow
+    """
+
+    letter: ClassVar[str] = "R"
+    stem: ClassVar[str] = "record"
+
+    verdict: Literal["complete", "not_complete", "do_not_use"]
+    verdict_words: str
+    says: str
+    address: str
+    owner: str
+    did: str
+    finished: str
+    counts: tuple[str, ...]
+    outside: tuple[Outside, ...]
+    missing: tuple[str, ...]
+    faults: tuple[LikelyFault, ...]
+    evidence: tuple[Fact, ...]
+    evidence_says: tuple[str, ...]
+    torques: tuple[RecordRow, ...]
+    readings: tuple[RecordRow, ...]
+
+
 # ------------------------------------------------------------------ S scope (client set)
 
 
@@ -1286,6 +1401,7 @@ class Scope:
     address : str
         Where the work is.
     valid_until, starts, ends : str
+        Of the offer; a request leaves them to whoever offers.
     work : tuple of WorkItem
     included, not_included : tuple of str
     assumptions : tuple of Assumption
@@ -1302,6 +1418,8 @@ class Scope:
     payments : tuple of Payment
         Empty where no terms were given: then a line to write on.
     warranty : str
+    inspected : str
+        Day before which the final inspection does not come; on an offer only.
     """
 
     letter: ClassVar[str] = "S"
@@ -1327,6 +1445,7 @@ class Scope:
     total: str
     payments: tuple[Payment, ...]
     warranty: str
+    inspected: str = ""
 
 
 # ------------------------------------------------------------ P permit summary (permit set)
@@ -1383,6 +1502,248 @@ class PermitSummary:
     open: tuple[str, ...] = ()
 
 
+# --------------------------------------------------------------------- Q survey (no job yet)
+
+
+@dataclass(frozen=True)
+class SurveyAnswer:
+    """How a question is answered on paper.
+
+    Parameters
+    ----------
+    kind : str
+        ``ticks`` (one box for each of `choices`), ``yes_no`` (the same, but one box for yes where
+        many stand beside each other), ``blank``, or ``long`` for a text.
+    choices : tuple of str
+    units : str, optional
+        Printed small in the blank: the units to choose among.
+    by_number : bool
+        Whether the number of a choice is written in a cell that has no room for boxes.
+    """
+
+    kind: Literal["ticks", "yes_no", "blank", "long"]
+    choices: tuple[str, ...] = ()
+    units: str = ""
+    by_number: bool = False
+
+
+@dataclass(frozen=True)
+class SurveyQuestion:
+    """One question.
+
+    Parameters
+    ----------
+    ask, look : str
+        The question, and where to look.
+    answer : SurveyAnswer
+    only_with : str, optional
+        Answers given before under which it is asked.
+    short : str, optional
+        Head of its column in a table of lines.
+    """
+
+    ask: str
+    look: str
+    answer: SurveyAnswer
+    only_with: str = ""
+    short: str = ""
+
+
+@dataclass(frozen=True)
+class SurveyLines:
+    """Questions that are asked of each of several things.
+
+    Parameters
+    ----------
+    ask, look : str
+        Whether there is such a thing, and where.
+    questions : tuple of SurveyQuestion
+    blocks : tuple of tuple of int
+        Numbers of the things: each block is a table. Where every question has a short head,
+        there is one block, with a row for each thing; else a column for each.
+    """
+
+    ask: str
+    look: str
+    questions: tuple[SurveyQuestion, ...]
+    blocks: tuple[tuple[int, ...], ...]
+
+    @property
+    def in_rows(self) -> bool:
+        """Whether each thing has a row."""
+        return all(question.short for question in self.questions)
+
+
+@dataclass(frozen=True)
+class SurveyGroup:
+    """Questions of one subject, in runs: single ones, or those of several things."""
+
+    title: str
+    runs: tuple[tuple[SurveyQuestion, ...] | SurveyLines, ...]
+
+
+@dataclass(frozen=True)
+class SurveyStation:
+    """A place where one stands, and what to bring there."""
+
+    title: str
+    bring: str
+    groups: tuple[SurveyGroup, ...]
+
+
+@dataclass(frozen=True)
+class Survey:
+    """Sheet Q: every question a job file answers, to be carried to the house.
+
+    Parameters
+    ----------
+    intro : str
+    caution : Hazard
+    stop_if : tuple of str
+        When to stop and call a licensed electrician.
+    stations : tuple of SurveyStation
+    """
+
+    letter: ClassVar[str] = "Q"
+    stem: ClassVar[str] = "survey"
+
+    intro: str
+    caution: Hazard
+    stop_if: tuple[str, ...]
+    stations: tuple[SurveyStation, ...]
+
+
+# ------------------------------------------------------------------------------- W options
+
+
+@dataclass(frozen=True)
+class OptionRow:
+    """One option, with the figures it is held against others by.
+
+    Parameters
+    ----------
+    number : str, optional
+        Its place among the options that nothing beats; empty where it is none of them.
+    what : tuple of str
+        What is built: charger, wiring, place, load calculation, who.
+    cost, hours, charging, drop, spare : str
+        Empty where it is not known.
+    outcome : Outcome
+    beaten_by : str, optional
+        Number of an option that beats it: it is struck out.
+    alike : str, optional
+        How many others have the same figures.
+    remarks : tuple of str, optional
+        What it falls short of, or what is still open.
+    """
+
+    number: str
+    what: tuple[str, ...]
+    cost: str
+    hours: str
+    charging: str
+    drop: str
+    spare: str
+    outcome: Outcome
+    beaten_by: str = ""
+    alike: str = ""
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class ReasonRow:
+    """A way to fall short: the question, one answer as it was found, and for how many options."""
+
+    asks: str
+    says: str
+    count: str
+    source: str
+
+
+@dataclass(frozen=True)
+class ChoiceRow:
+    """A choice with its cheapest option; `reason` where every option that has it falls short."""
+
+    question: str
+    choice: str
+    row: OptionRow | None = None
+    reason: ReasonRow | None = None
+
+
+@dataclass(frozen=True)
+class CordRow:
+    """A cord with the cheapest place that it reaches from; empty where it reaches from none.
+
+    `number` is the option that has the place, or `beaten_by` the one that beats it.
+    """
+
+    cord: str
+    place: str = ""
+    needed: str = ""
+    part_length: str = ""
+    cost: str = ""
+    number: str = ""
+    beaten_by: str = ""
+
+
+@dataclass(frozen=True)
+class KeysToChange:
+    """What to write into the job file for one option."""
+
+    number: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class WorkedValue:
+    """A value of one option with its formula, the formula in numbers, and its source."""
+
+    label: str
+    formula: str
+    numbers: str
+    result: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Options:
+    """Sheet W: what could be built instead, side by side.
+
+    Parameters
+    ----------
+    counts : tuple of Fact
+        How many options were worked out, and how they ended.
+    own : OptionRow
+        The job file as it stands.
+    kept : tuple of OptionRow
+        Options that no other one beats, the cheapest first.
+    choices : tuple of ChoiceRow
+        Every choice once, by question.
+    cords : tuple of CordRow
+    reasons : tuple of ReasonRow
+        Why options fall short, the most frequent first.
+    keys : tuple of KeysToChange
+    worked : tuple of WorkedValue
+    worked_for : str, optional
+        Number of the option that `worked` is of; empty for the job file as it stands.
+    assumptions : tuple of str
+    """
+
+    letter: ClassVar[str] = "W"
+    stem: ClassVar[str] = "options"
+
+    counts: tuple[Fact, ...]
+    own: OptionRow
+    kept: tuple[OptionRow, ...]
+    choices: tuple[ChoiceRow, ...]
+    cords: tuple[CordRow, ...]
+    reasons: tuple[ReasonRow, ...]
+    keys: tuple[KeysToChange, ...]
+    worked: tuple[WorkedValue, ...]
+    worked_for: str
+    assumptions: tuple[str, ...]
+
+
 # ----------------------------------------------------------------------------------- a set
 
 Sheet = (
@@ -1400,6 +1761,9 @@ Sheet = (
     | AsBuilt
     | Scope
     | PermitSummary
+    | Survey
+    | RecordOfWork
+    | Options
 )
 """Any sheet; each knows its `letter` and the `stem` of its template and style."""
 
@@ -1416,6 +1780,8 @@ class SheetSet:
     sheets : tuple of Sheet
         In the order of :data:`SHEET_ORDER`.
     reader : Reader
+    answers : mapping, optional
+        Name of a field -> what was written there; then blanks are printed as filled in.
 
     Raises
     ------
@@ -1429,6 +1795,7 @@ class SheetSet:
     outcome: Outcome
     sheets: tuple[Sheet, ...]
     reader: Reader = Reader.CLIPBOARD
+    answers: Mapping[str, str] | None = field(default=None, hash=False)
 
     def __post_init__(self) -> None:
         places = [SHEET_ORDER.index(sheet.letter) for sheet in self.sheets]
@@ -1447,5 +1814,5 @@ class SheetSet:
 
     @property
     def explains_terms(self) -> bool:
-        """Whether its readers may not know the trade; a plan reviewer does."""
-        return self.reader is not Reader.PERMIT
+        """Whether its readers may not know the trade, or have not read a packet before."""
+        return self.reader not in (Reader.PERMIT, Reader.RECORD)

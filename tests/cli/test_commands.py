@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import stat
 import subprocess
 import sys
@@ -13,6 +14,7 @@ import pytest
 from pypdf import PdfReader
 
 from packet import cli
+from packet.ledger import Verdict
 
 ROOT = Path(__file__).parents[2]
 JOBS = ROOT / "jobs"
@@ -82,7 +84,12 @@ def test_values_as_json_hold_every_entry_with_its_inputs(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     cli.main(["values", str(JOBS / "garage-receptacle.yaml"), "--json"])
-    values = {line["name"]: line for line in json.loads(capsys.readouterr().out)}
+    whole = json.loads(capsys.readouterr().out)
+    values = {line["name"]: line for line in whole.pop("values")}
+    assert whole["edition"] == "2023"
+    assert re.fullmatch(r"[0-9A-F]{4}-[0-9A-F]{4}", whole["code_book"])
+    assert re.fullmatch(r"[0-9A-F]{4}-[0-9A-F]{2}", whole["stamp"])
+    assert set(whole["checks"].values()) <= {one.value for one in Verdict}
     rating = values["minimum_overcurrent_rating"]
     assert rating["value"] == "50\u00a0A"
     assert rating["formula"] == "k_c × I_c + I_n"

@@ -191,3 +191,33 @@ def test_only_left_overs_of_ours_are_cleared_away(tmp_path: Path) -> None:
     assert ".packet-0123456789abcdef.part" not in left
     assert {*others, "secret", ".packet-00000000000000ff.part"} <= left
     assert secret.read_bytes() == b"d"
+
+
+def test_a_temporary_folder_goes_with_its_process_or_with_the_next(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+    program = (
+        "import tempfile, time; from packet.files import own_folder;"
+        f"tempfile.tempdir = {str(tmp_path)!r}; print(own_folder('packet-try-'), flush=True);"
+        "time.sleep(60)"
+    )
+    other = subprocess.Popen(  # noqa: S603
+        [sys.executable, "-c", program], stdout=subprocess.PIPE, text=True
+    )
+    assert other.stdout is not None
+    of_other = Path(other.stdout.readline().strip())
+    (of_other / "font").write_bytes(b"font")
+    mine = tmp_path / "mine"
+    mine.mkdir()
+    (tmp_path / "packet-try-link").symlink_to(mine)
+    (tmp_path / "packet-try-file").write_bytes(b"")
+    own = files.own_folder("packet-try-")
+    assert of_other.is_dir()
+    other.kill()
+    other.communicate()
+    assert files.own_folder("packet-try-") != own
+    assert not of_other.exists()
+    assert own.is_dir()
+    assert mine.is_dir()
+    assert (tmp_path / "packet-try-file").is_file()

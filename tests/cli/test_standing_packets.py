@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import io
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -90,6 +93,30 @@ def test_printed_again_by_wish_it_has_the_same_bytes(out: Path, content: bytes) 
     assert (out / NAME).read_bytes() == content
 
 
+def test_any_process_anywhere_prints_the_same_bytes(tmp_path: Path, content: bytes) -> None:
+    """Other folder, user, language, time zone and hash seed; the date is that of the job."""
+    environment = {
+        "HOME": str(tmp_path),
+        "LANG": "tr_TR.UTF-8",
+        "LC_ALL": "C.UTF-8",
+        "LOGNAME": "nobody",
+        "PATH": os.environ["PATH"],
+        "PYTHONHASHSEED": "4711",
+        "PYTHONPATH": str(ROOT),
+        "SOURCE_DATE_EPOCH": "86400",
+        "TZ": "Pacific/Kiritimati",
+        "USER": "nobody",
+    }
+    job = tmp_path / JOB.name
+    job.write_bytes(JOB.read_bytes())
+    command = [sys.executable, "-m", "packet", "build", job.name, "--for", "client"]
+    done = subprocess.run(  # noqa: S603
+        command, cwd=tmp_path, env=environment, capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (3, f"{NAME}\n", "")
+    assert (tmp_path / NAME).read_bytes() == content
+
+
 def filled_in(content: bytes) -> bytes:
     """What a viewer makes of a file that it saves: the old bytes and more behind them."""
     writer = PdfWriter(io.BytesIO(content), incremental=True)
@@ -158,8 +185,8 @@ def test_something_that_is_no_file_stays(out: Path, capsys: pytest.CaptureFixtur
 
 def test_the_mark_is_in_the_file_identifiers_and_readers_see_it(content: bytes) -> None:
     first, second = PdfReader(io.BytesIO(content)).trailer["/ID"]
-    assert bytes(first).hex() == mark.made_from(content)
-    assert len(bytes(second)) == 32
+    assert first.original_bytes.hex() == mark.made_from(content)
+    assert len(second.original_bytes) == 32
 
 
 def test_a_packet_names_what_it_was_made_with(content: bytes) -> None:

@@ -20,7 +20,13 @@ from packet.ledger import (
     total,
 )
 from packet.quantities import ConductorSize, quantity
-from packet.showing import show, show_citation, show_formula, show_substituted
+from packet.showing import (
+    show,
+    show_citation,
+    show_formula,
+    show_in_full,
+    show_substituted,
+)
 
 RULE = Citation("NEC", "2023", "210.20(A)", "MEMORY")
 
@@ -75,6 +81,33 @@ def test_every_form_of_formula_prints_with_its_brackets(formula: str, printed: s
         "round_up": lambda x: x.to_integral_value("ROUND_CEILING"),
     }
     assert entry.value.magnitude == eval(formula, calls, plain)  # noqa: S307
+
+
+@pytest.mark.parametrize(
+    ("name", "length", "unit", "brief", "in_full"),
+    [
+        # A longer route drops more voltage: up. A longer feeder weakens the fault: down.
+        ("route.1.length", "9.5", "m", "31.2", "31.168"),  # 9.5 / 0.3048 = 31.16797...
+        ("route.1.length", "31.2", "ft", "31.2", "31.2"),
+        ("route.1.length", "31.2001", "ft", "31.3", "31.201"),
+        ("feeder.length", "13.5", "m", "44.2", "44.291"),  # 44.29133...
+        ("feeder.length", "44.3", "ft", "44.3", "44.3"),
+        ("feeder.length", "44.2999", "ft", "44.2", "44.299"),
+        ("voltage_drop_current", "46.875", "A", "46.88", "46.88"),
+    ],
+)
+def test_a_length_is_brief_to_work_by_and_full_in_a_formula(
+    name: str, length: str, unit: str, brief: str, in_full: str
+) -> None:
+    label = {"m": "ft"}.get(unit, unit)
+    entry = given(name, length, unit)
+    assert show(entry) == f"{brief}\u00a0{label}"
+    assert show_in_full(entry) == f"{in_full}\u00a0{label}"
+
+
+def test_a_formula_has_its_lengths_in_full() -> None:
+    length = given("route.1.length", "9.5", "m")
+    assert show_substituted(total("circuit.length", RULE, "L", [length])) == "31.168\u00a0ft"
 
 
 def test_amperes_are_not_added_to_volts() -> None:

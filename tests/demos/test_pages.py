@@ -8,7 +8,7 @@ import pytest
 
 from packet import words
 from packet.sheets import views
-from packet.showing import show
+from packet.showing import show, show_in_full, stamp
 from tests.demos.conftest import NAMES, planned, printed, sheets
 from tests.hostile.pdfs import active
 from tests.pages import checks
@@ -28,7 +28,7 @@ def numbers(text: str) -> set[str]:
 def shown_numbers(name: str) -> set[str]:
     """Return every number with a unit that the ledger of a demo shows."""
     plan = planned(name)
-    texts = [show(entry) for entry in plan.ledger]
+    texts = [form(entry) for entry in plan.ledger for form in (show, show_in_full)]
     texts += [citation.at for entry in plan.ledger for citation in entry.cite]
     texts += [citation.at for check in plan.ledger.checks.values() for citation in check.cite]
     texts += [citation.confirmed for entry in plan.ledger for citation in entry.cite]
@@ -43,7 +43,9 @@ FIXED = {"100 %"}
 
 
 def strangers(text: str, name: str) -> set[str]:
-    return numbers(text) - shown_numbers(name) - FIXED
+    """Return the numbers of `text` that no entry shows; a check code may end like one: 252A."""
+    plain = text.replace(stamp(planned(name).ledger), "")
+    return numbers(plain) - shown_numbers(name) - FIXED
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -192,7 +194,41 @@ def test_every_part_to_buy_has_marks_and_a_swap_rule(name: str) -> None:
 def test_the_procedure_says_whom_to_call_when_it_ends(name: str) -> None:
     """A stop rule without a way on leaves the reader alone at an open panel."""
     text = _texts_by_sheet(name)["D"]
-    assert text.index("keep the panel shut, and call a licensed electrician") < text.index("A1 ")
+    assert text.index("keep the panel shut, and call a licensed electrician") < text.index(
+        "Phase 1: "
+    )
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_live_readings_stand_behind_the_hold_point_of_the_procedure(name: str) -> None:
+    made = {type(sheet): sheet for sheet in sheets(name).sheets}
+    do, readings = made[views.Procedure], made[views.Readings]
+    assert isinstance(do, views.Procedure)
+    assert isinstance(readings, views.Readings)
+    holds = [part for phase in do.phases for part in phase.parts if isinstance(part, views.Gate)]
+    gated = [group for group in readings.groups if group.gate]
+    assert [group.gate for group in gated] == [one for one in holds if one.key == "before_power"]
+    assert gated[0].hazards
+    assert all("V" in row.unit for row in gated[0].rows)
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_what_to_do_outside_names_rules_and_steps_that_are_there(name: str) -> None:
+    made = {type(sheet): sheet for sheet in sheets(name).sheets}
+    do, readings = made[views.Procedure], made[views.Readings]
+    assert isinstance(do, views.Procedure)
+    assert isinstance(readings, views.Readings)
+    told = " ".join(row.outside for group in readings.groups for row in group.rows)
+    rules = {int(number) for number in re.findall(r"under rule (\d+) of sheet D", told)}
+    assert rules
+    assert rules <= set(range(1, len(do.ends_if) + 1))
+    steps = {
+        part.number for phase in do.phases for part in phase.parts if isinstance(part, views.Step)
+    }
+    named = set(re.findall(r"step (\d+\.\d+)", told))
+    assert named
+    assert named <= steps
+    assert "stop rules" not in told
 
 
 @pytest.mark.parametrize("name", WHOLE)

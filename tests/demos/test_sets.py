@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from dataclasses import fields, is_dataclass, replace
 from decimal import Decimal
@@ -9,8 +10,10 @@ from typing import Any
 
 import pytest
 
+from packet import render
 from packet.ledger import Verdict
 from packet.sheets import views
+from packet.sheets.calculations import numbers
 from packet.showing import show
 from tests.demos.conftest import NAMES, planned, printed, sheets
 from tests.demos.test_pages import strangers
@@ -334,3 +337,84 @@ def test_terms_of_the_offer_are_printed_word_for_word() -> None:
         assert show(planned("driveway-pedestal").ledger[name]) in text
     for name in ("offer.valid_until", "people.installer_licence", "offer.payment.2.when"):
         assert show(planned("driveway-pedestal").ledger[name]) in text
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_one_load_of_the_service_stands_on_every_sheet(name: str) -> None:
+    """Two figures for one load on two sheets cost a plan review, and the reader's trust."""
+    deciding = show(planned(name).load.worksheet.deciding)
+    (summary,) = (s for s in sheets(name).sheets if isinstance(s, views.Summary))
+    assert deciding in summary.reasons[0].text
+    assert deciding in {line.value for line in summary.key_values}
+    first, *_ = sheets(name, "permit").sheets
+    assert isinstance(first, views.PermitSummary)
+    (load,) = (row for row in first.rows if row.item == "Calculated load")
+    assert load.value.startswith(deciding)
+    (rests,) = (one for one in _scope(name).assumptions if "appliances" in one.text)
+    assert deciding in rests.text
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_reasons_and_key_values_name_a_row_that_holds_them(name: str) -> None:
+    made = {sheet.letter: sheet for sheet in sheets(name).sheets}
+    summary, load, calculations = made["A"], made["K"], made["L"]
+    assert isinstance(summary, views.Summary)
+    assert isinstance(load, views.LoadWorksheet)
+    assert isinstance(calculations, views.Calculations)
+    held = {b.number: b.result for group in calculations.groups for b in group.blocks}
+    held |= {f"K line {line.number}": line.amount for m in load.methods for line in m.lines}
+    told = {(reason.see, reason.text) for reason in summary.reasons}
+    told |= {(line.source, line.value) for line in summary.key_values}
+    rows = {(place, text) for place, text in told if place in held}
+    assert len(rows) >= 4
+    words_decide = {numbers(planned(name).ledger)["ground_fault.required"]}
+    astray = {(place, text) for place, text in rows if held[place] not in text}
+    assert {place for place, _ in astray} <= words_decide
+
+
+@pytest.mark.parametrize("name", WHOLE)
+def test_every_quantity_to_buy_has_its_unit(name: str) -> None:
+    (buy,) = (sheet for sheet in sheets(name).sheets if isinstance(sheet, views.Buy))
+    unit = re.compile(r"\d\u00a0(ft|pieces?|packs?)\b")
+    for trip in buy.trips:
+        for item in trip.items:
+            assert unit.search(item.quantity), item.name
+            assert not item.needed or unit.search(item.needed), item.name
+
+
+def test_a_box_is_bought_by_its_volume_and_screws_by_the_pack() -> None:
+    (buy,) = (s for s in sheets("garage-receptacle").sheets if isinstance(s, views.Buy))
+    items = {item.name: item.quantity for trip in buy.trips for item in trip.items}
+    volume = show(planned("garage-receptacle").ledger["box.1.marked_volume"])
+    assert f"Metal box, {volume} or more for Outlet box" in items
+    assert items["Screws for straps and boxes"].replace("\u00a0", " ") == "1 pack of 100"
+
+
+@pytest.mark.parametrize("reader", ["clipboard", "permit"])
+def test_each_result_names_the_rows_that_use_it(reader: str) -> None:
+    (sheet,) = (s for s in sheets(WHOLE[0], reader).sheets if isinstance(s, views.Calculations))
+    blocks = {block.number: block for group in sheet.groups for block in group.blocks}
+    users = {number: set(block.used_on.split(", ")) for number, block in blocks.items()}
+    for block in blocks.values():
+        for it in block.inputs:
+            if it.origin in blocks:
+                assert block.number in users[it.origin], (block.number, it.origin)
+    named = {place for places in users.values() for place in places if place.startswith("L-")}
+    assert named
+    assert named <= set(blocks)
+
+
+def test_each_sheet_a_plan_reviewer_gets_says_who_answers_for_it() -> None:
+    for reader, letters in (("permit", "HKL"), ("clipboard", "H")):
+        page = render.html(sheets("driveway-pedestal", reader), "letter")
+        parts = page.split('<section class="sheet ')[1:]
+        blocks = {
+            re.search(r'data-letter="(.)"', part)[1]: part.partition('class="title-block"')[2]  # type: ignore[index]
+            for part in parts
+            if 'class="title-block"' in part
+        }
+        assert "".join(blocks) == letters
+        frame = sheets("driveway-pedestal", reader).frame
+        for block in blocks.values():
+            for told in (frame.address, frame.prepared_by, frame.phone, frame.stamp, frame.edition):
+                assert html.escape(told, quote=False).replace("'", "&#39;") in block

@@ -163,7 +163,12 @@ def test_a_persons_own_words_numbers_and_citations_stay() -> None:
             other = shown["A"]
             assert isinstance(other, views.Summary)
             assert (other.address, other.owner) == (sheet.address, sheet.owner)
-            assert [v.value for v in other.key_values] == [v.value for v in sheet.key_values]
+            digits = [
+                [re.findall(r"\d[\d,./]*", line.value) for line in one.key_values]
+                for one in (other, sheet)
+            ]
+            assert digits[0] == digits[1]
+            assert digits[0][0]
         if isinstance(sheet, views.LoadWorksheet):
             other = shown["K"]
             assert isinstance(other, views.LoadWorksheet)

@@ -98,6 +98,7 @@ def every_fault(
         *splits(pages),
         *orphan_headings(pages),
         *hazards_out_of_place(pages),
+        *steps_without_standing_panel(pages),
         *narrow_blanks(pages),
         *blanks_without_field(pages),
         *small_type(pages, smallest_type),
@@ -125,12 +126,13 @@ def page_numbers(pages: Printed) -> list[str]:
 
 
 def stamps(pages: Printed, stamp: str) -> list[str]:
-    """Each page carries the stamp of its values, once."""
-    line = said("Values %(stamp)s") % {"stamp": stamp}
+    """Each page carries the stamp of its values, or of a form without any, once."""
+    lines = [said(words) % {"stamp": stamp} for words in ("Values %(stamp)s", "Form %(stamp)s")]
+    counts = [sum(map(text.count, lines)) for text in pages.texts]
     return [
-        f"page {number} has the stamp {text.count(line)} times"
-        for number, text in enumerate(pages.texts, 1)
-        if text.count(line) != 1
+        f"page {number} has the stamp {count} times"
+        for number, count in enumerate(counts, 1)
+        if count != 1
     ]
 
 
@@ -294,6 +296,8 @@ def splits(pages: Printed) -> list[str]:
         element = getattr(box, "element", None)
         if element is None or isinstance(box, boxes.TextBox | boxes.LineBox):
             continue
+        if item.inside("standing"):  # the head of a table, which each page repeats whole
+            continue
         row = _tag(box) == "tr" and not item.inside("thead")
         row |= _tag(box) == "div" and bool(item.around) and _tag(item.around[-1]) == "dl"
         if row or _classes(box) & WHOLE:
@@ -320,6 +324,26 @@ def orphan_headings(pages: Printed) -> list[str]:
         f"page {page} ends with a heading or panel"
         for page, (_, item) in last.items()
         if item.inside("h1", "h2", "h3", "thead", "hazard", "opening") and not item.inside("gate")
+    ]
+
+
+def steps_without_standing_panel(pages: Printed) -> list[str]:
+    """Where a panel holds for a whole phase, it stands above the steps on each of their pages."""
+    panels: dict[tuple[int, int], list[float]] = defaultdict(list)
+    steps: list[tuple[int, int, float]] = []
+    for item in _in_flow(pages):
+        phase = next((box for box in item.around if "guarded" in _classes(box)), None)
+        if phase is None or not isinstance(item.box, boxes.BlockLevelBox):
+            continue
+        place = (id(phase.element), item.page)
+        if "hazard" in _classes(item.box) and item.inside("standing"):
+            panels[place].append(item.box.position_y)
+        elif "step" in _classes(item.box):
+            steps.append((*place, item.box.position_y))
+    return [
+        f"page {page}: a step has no panel of its phase above it"
+        for phase, page, y in steps
+        if not any(panel < y for panel in panels[phase, page])
     ]
 
 
@@ -376,11 +400,11 @@ FORMS = ("torque", "readings", "permit", "as_built")
 
 
 def blanks_without_field(pages: Printed) -> list[str]:
-    """Each blank and tick box of the forms has one field to fill in on screen."""
+    """Each blank and tick box of the forms has one field to fill in; a record has none left."""
     held: dict[int, int] = defaultdict(int)
     drawn: dict[int, Placed] = {}
     for item in _in_flow(pages):
-        if not item.inside(*FORMS):
+        if not item.inside(*FORMS) or item.inside("filled"):
             continue
         if _classes(item.box) & {"well", "write", "tick"} and not isinstance(
             item.box, boxes.TextBox | boxes.LineBox

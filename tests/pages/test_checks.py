@@ -118,6 +118,14 @@ CONTROLS: dict[str, tuple[Callable[[Printed], list[str]], str, str]] = {
         ".guard { break-inside: auto !important } .hazard { break-after: page !important }",
         "<div class=guard><div class=hazard>panel</div><div class=step>step</div></div>",
     ),
+    "panel of a phase not repeated": (
+        checks.steps_without_standing_panel,
+        ".guarded .step { display: block !important; height: 90mm !important }",
+        (
+            "<div class=guarded><div class=standing><div class=hazard>panel</div></div>"
+            f"{'<div class=step>step</div>' * 4}</div>"
+        ),
+    ),
     "blank too narrow": (checks.narrow_blanks, ".blank.date { width: 30mm !important }", ""),
     "blank too low": (checks.narrow_blanks, ".well { height: 6mm !important }", ""),
     "price blank too narrow": (

@@ -96,7 +96,7 @@ def pages_to_copy(texts: list[str]) -> list[int]:
     """Return the first page of each sheet, and the first page of steps."""
     ends = [number for number, text in enumerate(texts, 1) if "END OF SHEET" in text]
     first_of_sheet = [1, *(number + 1 for number in ends[:-1])]
-    steps = next(number for number, text in enumerate(texts, 1) if "Phase B" in text)
+    steps = next(number for number, text in enumerate(texts, 1) if "Phase 2" in text)
     return [*first_of_sheet, steps]
 
 

@@ -8,6 +8,7 @@ import logging
 import os
 import subprocess
 import sys
+import threading
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -77,6 +78,7 @@ def test_fonts_are_files_of_installed_packages(name: str) -> None:
 
 
 def test_missing_font_package_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(render, "_of_this_thread", threading.local())
     monkeypatch.setitem(render.FONTS, "sans", ("fontpkg_that_is_not_there", "x.ttf"))
     with pytest.raises(RenderFault, match="fontpkg-that-is-not-there is not installed"):
         render.pdf(SMALL, "letter")

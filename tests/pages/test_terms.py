@@ -10,6 +10,8 @@ import re
 import pytest
 
 from packet import render
+from packet.language import speaking
+from packet.resources import language_of
 from packet.sheets.terms import FirstUses, Term, terms
 from tests.demos.conftest import NAMES, sheets
 from tests.pages.fixtures import SETS
@@ -86,6 +88,14 @@ def test_what_an_explanation_uses_is_explained_beside_it() -> None:
 
 def test_tags_and_attributes_are_no_use_of_a_word() -> None:
     assert FirstUses((BREAKER,))('<p class="breaker">No word.</p>') == []
+
+
+def test_a_word_has_one_heading_however_many_forms_a_language_has() -> None:
+    with speaking(language_of("es")):
+        found = {form: term for term in terms() for form in term.forms}
+    assert found["listadas"].name == "listado"
+    names = {term.name for term in found.values()}
+    assert {name for name in names if "," in name} == {"lugar seco, húmedo o mojado"}
 
 
 def test_no_form_belongs_to_two_words() -> None:

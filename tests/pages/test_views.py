@@ -54,9 +54,9 @@ def test_the_summary_tells_the_outcome_of_its_packet(outcome: Outcome) -> None:
 
 def test_three_panels_before_one_step_are_refused() -> None:
     with pytest.raises(ValueError, match="more than two"):
-        Step("A1", "Do", "it.", hazards=(LIVE, DUST, SHARP))
+        Step("1.1", "Do", "it.", hazards=(LIVE, DUST, SHARP))
 
 
 def test_the_worst_panel_comes_first() -> None:
-    assert Step("A1", "Do", "it.", hazards=(DENT, LIVE)).panels == [LIVE, DENT]
-    assert Step("A1", "Do", "it.", hazards=(DUST, SHARP)).panels == [SHARP, DUST]
+    assert Step("1.1", "Do", "it.", hazards=(DENT, LIVE)).panels == [LIVE, DENT]
+    assert Step("1.1", "Do", "it.", hazards=(DUST, SHARP)).panels == [SHARP, DUST]

@@ -130,6 +130,15 @@ def _texts() -> dict[str, str]:
         "energy management": _changed(
             garage, ("  rating: 200 A\n  system", f"  rating: 200 A\n{managed}  system")
         ),
+        "new energy management, supply not known": _changed(
+            garage,
+            (
+                "  rating: 200 A\n  system",
+                f"  rating: 200 A\n{managed.replace('listed', 'installed: no, listed')}  system",
+            ),
+            ("  conductor: 4/0 AWG\n", "  conductor: unknown\n"),
+            ("  electrode_conductor: 4 AWG\n", ""),
+        ),
         "6-50 in a nonmetallic box": _changed(
             garage,
             ("configuration: 14-50", "configuration: 6-50"),

@@ -305,6 +305,40 @@ def test_everything_ahead_exists_and_the_circuit_is_new() -> None:
         assert set(states[first:]) == {"new"}
 
 
+@pytest.mark.parametrize(
+    ("name", "state"),
+    [("energy management", "existing"), ("new energy management, supply not known", "new")],
+)
+def test_energy_management_is_new_where_the_job_says_so(name: str, state: str) -> None:
+    symbols = diagram.one_line(planned(name)).symbols
+    (manager,) = [side for one in symbols for side in one.sides if side.kind == "manager"]
+    assert manager.state == state
+
+
+@pytest.mark.parametrize(
+    ("name", "conductors", "to_earth"),
+    [
+        ("garage", "4/0 AWG aluminum XHHW-2 service conductors", "conductor 4 AWG"),
+        (
+            "cellar",
+            "2/0 AWG aluminum service conductors, type not known",
+            "conductor not known",
+        ),
+        (
+            "new energy management, supply not known",
+            "service conductors not known",
+            "conductor not known",
+        ),
+    ],
+)
+def test_what_is_not_known_of_the_supply_is_said(name: str, conductors: str, to_earth: str) -> None:
+    symbols = diagram.one_line(planned(name)).symbols
+    (main,) = [one for one in symbols if any(side.kind == "electrode" for side in one.sides)]
+    (electrode,) = [side for side in main.sides if side.kind == "electrode"]
+    assert main.conductor.replace("\u00a0", " ") == conductors
+    assert electrode.rating.replace("\u00a0", " ") == to_earth
+
+
 def test_every_part_of_the_route_is_in_the_table_once() -> None:
     for name in ("garage", "cellar", "pedestal", "boxes everywhere", "detached building"):
         plan = planned(name)

@@ -10,7 +10,7 @@ import pytest
 from packet.ledger import Verdict
 from packet.quantities import magnitude
 from packet.sheets import views
-from packet.sheets.procedure import _dates as dates_of_sheet_g
+from packet.sheets.days import days, with_window, work_days
 from tests.plans.test_answers import edited
 
 MEETS, SHORT, ASK, NOTE = Verdict.MEETS, Verdict.FALLS_SHORT, Verdict.ASK, Verdict.NOTE
@@ -88,13 +88,78 @@ def test_what_takes_longest_sets_the_first_order(tmp_path: Path) -> None:
 
 
 def test_sheet_g_lists_the_dates_in_order(tmp_path: Path) -> None:
-    facts = list(dates_of_sheet_g(edited(tmp_path, "driveway-pedestal").ledger))
+    facts = days(edited(tmp_path, "driveway-pedestal").ledger)
     assert all(isinstance(fact, views.Fact) for fact in facts)
     assert [fact.value for fact in facts] == sorted(fact.value for fact in facts)
     labels = [fact.label for fact in facts]
     assert labels[0] == "apply for the permit, by"
     assert "call before digging by" in labels
     assert "ask for the final inspection, by" in labels
+
+
+def shown(facts: tuple[views.Fact, ...]) -> list[tuple[str, str]]:
+    return [(one.value[5:], one.label.replace("\u00a0", " ")) for one in facts]
+
+
+def test_the_days_of_the_garage_by_hand(tmp_path: Path) -> None:
+    """Common practice, no source, at a pace of 1.6.
+
+    Wires and box (1 + 4 * 0.25) h, which is 3.2 h, on the Saturday of the start. The office is
+    there on Monday and wants two days: Wednesday. That day, from 13:00 on, panel and tests
+    (1.5 + 1) h, which is 4 h; the power is off for (0.5 + 4 * 0.25 + 0.75) h, which is 3.6 h,
+    so until 16:45 by quarters of an hour. Two days later the final inspection.
+    """
+    ledger = edited(tmp_path, "garage-receptacle").ledger
+    assert shown(days(ledger)) == [
+        ("09-09", "order what takes longest, by"),
+        ("09-11", "apply for the permit, by"),
+        ("09-19", "planned first day of work"),
+        ("09-19", "work for the rough-in inspection, 3.2 h"),
+        ("09-21", "ask for the rough inspection, by"),
+        ("09-23", "ask for the final inspection, by"),
+        ("09-23", "rough inspection, not before; 2 days after the work is ready"),
+        ("09-23", "work for the final inspection, 4 h"),
+        ("09-23", "power off from 13:00 to 16:45: tell the household"),
+        ("09-25", "final inspection, not before; 2 days after the work is ready"),
+    ]
+    assert work_days(ledger) == "2026-09-19 to 2026-09-23"
+    assert with_window("from D8 to D20", ledger).endswith("D20: 2026-09-23, 13:00 to 16:45")
+
+
+@pytest.mark.parametrize("job", ["garage-receptacle", "driveway-pedestal", "cellar-subpanel"])
+def test_every_hour_of_the_job_is_worked_on_one_day(tmp_path: Path, job: str) -> None:
+    """Nobody works more than a day's hours, nor later than the work is to be ready."""
+    ledger = edited(tmp_path, job).ledger
+    own = ledger.get("own_hours") or ledger["work_hours"]
+    parts = [one for one in ledger if one.name.startswith("plan_day.") and ".hours" in one.name]
+    assert sum(magnitude(one.value, "h") for one in parts) == magnitude(own.value, "h")
+    assert all(0 < magnitude(one.value, "h") <= 6 for one in parts)
+    dates = [one.value for one in ledger if one.name.startswith("plan_day.") and "date" in one.name]
+    assert dates == sorted(dates)
+    assert dates[-1] <= ledger["final_ready"].value
+    assert ledger["power_off_day"].value in dates
+
+
+def test_power_goes_off_where_the_wires_are_in(tmp_path: Path) -> None:
+    """By hand, without a rough inspection: 3.2 h of wires from 8:00 on, then 3.6 h without power.
+
+    11.2 h after midnight is 11:15 by quarters of an hour, and 14.85 h is 15:00.
+    """
+    change = ("  inspections: [rough-in, final]\n", "")
+    ledger = edited(tmp_path, "garage-receptacle", change).ledger
+    assert ledger["power_off_day"].value == date(2026, 9, 19)
+    assert (ledger["power_off_from"].value, ledger["power_off_until"].value) == ("11:15", "15:00")
+
+
+@pytest.mark.parametrize(("pace", "day", "start"), [("3.1", 24, "13:00"), ("3.2", 25, "08:00")])
+def test_power_that_would_be_back_too_late_goes_off_the_next_morning(
+    tmp_path: Path, pace: str, day: int, start: str
+) -> None:
+    """By hand: 2.25 h at 3.1 are 6.975 h, so until 20:00; at 3.2 they are 7.2 h, and 20:15."""
+    change = ("hours_factor: 1.6 ", f"hours_factor: {pace} ")
+    ledger = edited(tmp_path, "garage-receptacle", change).ledger
+    assert ledger["power_off_day"].value == date(2026, 9, day)
+    assert ledger["power_off_from"].value == start
 
 
 @pytest.mark.parametrize(("answer", "verdict"), [("yes", MEETS), ("no", NOTE)])

@@ -17,7 +17,7 @@ from packet.quantities import MINUS, ConductorSize, TradeSize, quantity, round_s
 from packet.rules.ampacity import ConductorConditions
 from packet.rules.conductor import CircuitDemand, circuit_load, minimum_conductor_ampacity
 from packet.rules.overcurrent import minimum_overcurrent_rating, selected_overcurrent_rating
-from packet.showing import show
+from packet.showing import show_in_full
 
 
 def given(name: str, value: Any, unit: str | None = None) -> Entry:
@@ -153,7 +153,7 @@ def all_behind(entries: Iterable[Entry]) -> Iterator[Entry]:
 
 def shown_number(entry: Entry) -> Decimal:
     """Return the number on the page, without its unit."""
-    text = show(entry).split("\u00a0")[0]
+    text = show_in_full(entry).split("\u00a0")[0]
     return Decimal(text.replace(",", "").replace(MINUS, "-"))
 
 

@@ -73,6 +73,16 @@ def test_cable_for_a_route_inside() -> None:
     assert "nm-b-6-2-cable" in needed(run_needs(BOOK, two, WASTE))
 
 
+def test_aluminum_has_a_line_and_a_price_of_its_own() -> None:
+    """Under one name the price of copper would be taken for aluminum, which costs a third."""
+    cable = needed(run_needs(BOOK, run("SER", of="4", material="aluminum"), WASTE))
+    assert set(cable) == {"ser-4-3-aluminum-cable", "ser-4-3-connector", "ser-4-3-staple"}
+    wires = needed(run_needs(BOOK, run("EMT", of="4", trade="1", material="aluminum"), WASTE))
+    colors = ("black", "red", "white")
+    wanted = {f"4-thhn-{color}-aluminum-wire" for color in colors}
+    assert {name for name in wires if "wire" in name} == {*wanted, "10-thhn-green-aluminum-wire"}
+
+
 def test_the_second_of_two_runs_starts_at_a_box() -> None:
     from_box = conductor_length(BOOK, "run.2", run(feet=20, number=2, from_panel=False), WASTE)
     assert decimal_of(from_box) == Decimal("24.2")
@@ -178,6 +188,8 @@ def test_a_metal_outlet_box_with_its_parts() -> None:
         "grounding-pigtail": 1,
         "ground-connector": 1,
     }
+    with_device = needed(box_needs(BOOK, replace(box, device=True)))
+    assert with_device == found | {"grounding-pigtail": 2}
     plastic = Fitting(2, "junction-nonmetallic-box", False, False, "blank-cover", True, 4)
     found = needed(box_needs(BOOK, plastic))
     assert found["wire-connector"] == 4
@@ -187,10 +199,22 @@ def test_a_metal_outlet_box_with_its_parts() -> None:
 def test_the_two_ends() -> None:
     rating = given("overcurrent_rating", 50, "A")
     found = needed(end_needs(BOOK, FACE, rating, "gfci"))
-    assert found == {"50-2-pole-gfci-breaker": 1, "14-50-receptacle": 1, "circuit-label": 2}
+    assert found == {
+        "50-2-pole-gfci-breaker": 1,
+        "14-50-receptacle": 1,
+        "circuit-label": 2,
+        "knockout-plug": 1,
+    }
     holes = given("ends.firestop_holes", 7, "")
     wired = needed(end_needs(BOOK, None, rating, "standard", holes))
-    assert wired == {"50-2-pole-standard-breaker": 1, "circuit-label": 2, "firestop-sealant": 2}
+    assert wired == {
+        "50-2-pole-standard-breaker": 1,
+        "circuit-label": 2,
+        "knockout-plug": 1,
+        "firestop-sealant": 2,
+    }
+    closed = needed(end_needs(BOOK, None, rating, "standard", closes_wall=True))
+    assert closed.keys() - wired.keys() == {"wall-repair"}
 
 
 @pytest.mark.parametrize(
@@ -329,7 +353,7 @@ def test_every_material_has_its_words(method: str, *, charging: bool) -> None:
             "gfci",
             given("ends.firestop_holes", 1, ""),
         ),
-        *end_needs(BOOK, None, rating, "standard"),
+        *end_needs(BOOK, None, rating, "standard", closes_wall=True),
     ]
     for need in needs:
         words = TEXTS[need.kind]

@@ -35,6 +35,7 @@ TEXTS = yaml.safe_load(
 )
 BOOK = Book("2023")
 DROP = given("circuit_drop", "2.4", "V")
+CURRENT = given("charging_current", 40, "A")
 OUTLET = Outlet(neutral=True, receptacle=True, gfci=True, service_panel=True)
 
 
@@ -53,7 +54,7 @@ def by_id(outlet: Outlet = OUTLET) -> dict[str, Reading]:
 
 
 def answer(reading: Reading, value: Any, unit: str = "V") -> Verdict:
-    measured = given("reading.1.value", value, unit)
+    measured = given("reading.1.current" if unit == "A" else "reading.1.value", value, unit)
     return within_band("reading", measured, reading.low, reading.high, ()).verdict
 
 
@@ -231,11 +232,19 @@ def test_without_a_known_drop_there_is_no_loaded_reading() -> None:
     assert "voltage-fall" not in names
 
 
+def test_the_current_is_read_between_the_voltage_and_its_fall() -> None:
+    """The three belong to one moment; without the current the fall says little of a connection."""
+    rows = readings(BOOK, OUTLET, path(), DROP, CURRENT)
+    assert [row.id for row in rows][-3:] == ["loaded-l1-l2", "load-current", "voltage-fall"]
+    row = rows[-2]
+    assert (answer(row, 40, "A"), answer(row, "40.1", "A")) == (Verdict.MEETS, Verdict.FALLS_SHORT)
+
+
 def test_no_text_is_left_over() -> None:
     every = [
         row
         for flags in product((False, True), repeat=5)
-        for row in readings(BOOK, Outlet(*flags), path(), DROP)
+        for row in readings(BOOK, Outlet(*flags), path(), DROP, CURRENT)
     ]
     assert set(TEXTS["meters"]) == {row.meter for row in every}
     assert set(TEXTS["probes"]) == {p for row in every for p in (row.probe_a, row.probe_b)}

@@ -13,13 +13,17 @@ from packet.ledger import Entry, Verdict, decimal_of
 from packet.rules.schedule import (
     call_before_digging_by,
     call_for_inspection_by,
+    days_at_work,
     days_of_work,
     inspection_day,
     longest_lead_time,
+    next_working_day,
     order_by,
     ordered_in_time,
     power_off_hours,
+    power_off_window,
     ready_after,
+    waiting_time,
     working_day_on_or_after,
     working_day_on_or_before,
 )
@@ -156,6 +160,56 @@ def test_time_without_power() -> None:
     assert decimal_of(four) == Decimal("2.25")
     assert decimal_of(three) < decimal_of(four)
     assert reworked([four]) == []
+
+
+def test_days_of_work_begin_on_the_day_that_was_planned() -> None:
+    """Common practice, no source: six hours a day, a Saturday where someone plans one."""
+    saturday = given("work.planned_start", date(2026, 10, 17))
+    found = list(days_at_work(BOOK, 1, saturday, given("work_hours", "13.5", "h")))
+    assert [one.date.value for one in found] == [
+        date(2026, 10, 17),
+        date(2026, 10, 19),
+        date(2026, 10, 20),
+    ]
+    assert [decimal_of(one.hours) for one in found] == [6, 6, Decimal("1.5")]
+    assert reworked([one.hours for one in found]) == []
+    assert list(days_at_work(BOOK, 1, saturday, given("work_hours", 0, "h"))) == []
+    assert next_working_day(BOOK, saturday).value == date(2026, 10, 19)
+
+
+@pytest.mark.parametrize(
+    ("after", "hours", "same_day", "window"),
+    [
+        (0, "2.25", False, (0, "08:00", "10:15")),
+        (0, "2.25", True, (0, "13:00", "15:15")),
+        ("2.1", "2.25", False, (0, "10:15", "12:30")),
+        (6, "2.25", True, (1, "08:00", "10:15")),
+        ("7.5", "2.25", False, (1, "09:30", "11:45")),
+        (0, 7, True, (0, "13:00", "20:00")),
+        (0, "7.1", True, (0, "08:00", "15:15")),
+        (0, 13, False, (0, "08:00", "21:00")),
+    ],
+)
+def test_the_window_without_power(
+    after: Any, hours: Any, same_day: bool, window: tuple[int, str, str]
+) -> None:
+    """Common practice, no source: from 8:00, or 13:00 after an inspection; back by 20:00."""
+    found = power_off_window(
+        BOOK,
+        given("power_off_after", after, "h"),
+        given("own_power_off_hours", hours, "h"),
+        same_day=same_day,
+    )
+    assert (found.day, found.start.value, found.end.value) == window
+    assert found.moved is (hours == "7.1")
+    assert reworked([found.begins, found.ends]) == []
+
+
+def test_waiting_time() -> None:
+    """Common practice, no source."""
+    ready, seen = given("rough_in_ready", date(2026, 10, 16)), date(2026, 10, 19)
+    told = waiting_time(BOOK, "rough_in_wait", ready, given("rough_in_inspection", seen))
+    assert decimal_of(told) == 3
 
 
 def test_longest_lead_time() -> None:
