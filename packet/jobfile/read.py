@@ -86,11 +86,11 @@ def read(path: Path | str, kind: dict[str, str] = JOB_FILE) -> Document:
     """
     faults = Faults(str(path), kind=kind)
     raw = _bytes(Path(path), faults)
-    return read_text(str(path), _decoded(raw, faults))
+    return read_text(str(path), _decoded(raw, faults), kind)
 
 
-def read_text(file: str, text: str) -> Document:
-    """Read the text of a job file that messages shall call `file`.
+def read_text(file: str, text: str, kind: dict[str, str] = JOB_FILE) -> Document:
+    """Read the text of a job file, or of another `kind`, that messages shall call `file`.
 
     Raises
     ------
@@ -98,7 +98,7 @@ def read_text(file: str, text: str) -> Document:
         With every fault of the text (codes Y0xx).
     """
     lines = tuple(text.split("\n"))
-    faults = Faults(file, lines)
+    faults = Faults(file, lines, kind=kind)
     _refuse_hidden_characters(lines, faults)
     faults.stop()
     return Document(file, _Composer(faults).compose(text), lines)
