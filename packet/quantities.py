@@ -273,6 +273,19 @@ def _size_rank(name: str) -> int | None:
     return None
 
 
+SIZES_MADE = tuple(
+    ConductorSize(f"{number} {system}")
+    for system, numbers in (
+        ("AWG", "24 22 20 18 16 14 12 10 8 6 4 3 2 1 1/0 2/0 3/0 4/0"),
+        ("kcmil", "250 300 350 400 500 600 700 750 800 900 1000 1250 1500 1750 2000"),
+    )
+    for number in numbers.split()
+)
+"""Sizes in which wire is made, smallest first: NEC Chapter 9 Table 8, from memory; below its
+18 AWG the even ones of the trade, common practice.
+"""
+
+
 @total_ordering
 @dataclass(frozen=True)
 class TradeSize:
