@@ -1,4 +1,4 @@
-"""The whole loop on a demo: start, check, options, build, fill in as a viewer would, record, reopen.
+"""The whole loop on a demo: from the wish to the packet, filled in as by a viewer, to the record.
 
 And what must not pass: one bad reading, one missing torque, a packet of another job, readings
 that cannot be read; and a packet taken apart again.
