@@ -88,8 +88,11 @@ def count(made: Comparison, name: str) -> int:
 
 COIL_50, COIL_125 = Decimal(50), Decimal(125)
 
-AT_BUILDING_SUPPLY = sum(map(Decimal, ("6.45", "5.60", "3.25", "1.60", "2.85", "10.40", "14.75")))
-"""Cover, screws, bonding screw, pigtail, connector, two labels at 5.20, sealant."""
+AT_BUILDING_SUPPLY = sum(
+    map(Decimal, ("6.45", "5.60", "3.25", "2.85", "14.75", "1.15", "24.50"))
+) + sum(n * Decimal(price) for n, price in ((2, "1.60"), (2, "5.20"), (8, "0.85")))
+"""Cover, screws, bonding screw, connector, sealant, knockout plug, wall repair; two pigtails, two
+labels, eight steel plates."""
 
 AT_SUPPLY_HOUSE = sum(map(Decimal, ("9.85", "7.30", "78.20")))
 """Box, ring, receptacle."""
@@ -130,9 +133,9 @@ def test_the_job_as_it_stands_by_hand(few: Comparison) -> None:
     assert (Decimal("1.5") + 1 + 1 + 4 * Decimal("0.25")) * Decimal("1.6") == Decimal("7.2")
     assert 45 * Decimal("0.31") / Decimal("9.6") == Decimal("1.453125")  # kWh by kW, up to 1.5
     assert 2 * 40 * Decimal("0.000491") * 40 == Decimal("1.5712")  # volts, of 240 V 0.6547 %
-    assert money(cost) == "$ 849.70"
+    assert money(cost) == "$ 885.71"
     assert 200 - house(9_600) == Decimal("47.66")
-    assert told(few.own.worked) == ("$ 849.70", "7.2 h", "1.5 h", "0.66 %", "47.66 A")
+    assert told(few.own.worked) == ("$ 885.71", "7.2 h", "1.5 h", "0.66 %", "47.66 A")
     assert few.own.worked.option.changes == {}
 
 
@@ -148,10 +151,10 @@ def test_the_cheapest_option_by_hand(few: Comparison) -> None:
     assert (Decimal("3.5") + 36 * Decimal("0.025")) * Decimal("1.6") == Decimal("7.04")
     assert Decimal("13.95") / Decimal("5.76") < Decimal("2.43")  # hours, up to 2.5
     assert 2 * 36 * Decimal("0.00121") * 24 == Decimal("2.09088")  # volts, of 240 V 0.8712 %
-    assert money(cost) == "$ 393.55"
+    assert money(cost) == "$ 429.55"
     assert 200 - house(5_760) == Decimal("67.66")
     first = few.kept[0].worked
-    assert told(first) == ("$ 393.55", "7.1 h", "2.5 h", "0.88 %", "67.66 A")
+    assert told(first) == ("$ 429.55", "7.1 h", "2.5 h", "0.88 %", "67.66 A")
     assert Decimal(46 + 13 * 12 + 4 * 12 + 33) / 12 < Decimal("23.59")
     assert show(first.ledger["option.cord_needed"]) == "23.6\u00a0ft"
     assert show(first.ledger["option.cord"]) == "24\u00a0ft"
@@ -161,11 +164,11 @@ def test_the_option_by_an_electrician_by_hand(few: Comparison) -> None:
     """40 A at 2 ft: a coil of 50 ft at 4.15, and 4.4 h charged as 4.5 h at 94."""
     cable = COIL_50 * Decimal("4.15") + 2 * Decimal("2.10") + Decimal("8.90")
     cost = with_tax(cable + AT_BUILDING_SUPPLY) + with_tax(AT_SUPPLY_HOUSE + Decimal("131.40"))
-    assert money(cost) == "$ 520.56"
-    assert money(cost + Decimal("4.5") * 94) == "$ 943.56"
+    assert money(cost) == "$ 556.56"
+    assert money(cost + Decimal("4.5") * 94) == "$ 979.56"
     assert 2 * 36 * Decimal("0.000491") * 40 / 240 < Decimal("0.0059")  # 0.589 %, up to 0.59
     last = few.kept[-1].worked
-    assert told(last) == ("$ 943.56", "4.4 h", "1.5 h", "0.59 %", "47.66 A")
+    assert told(last) == ("$ 979.56", "4.4 h", "1.5 h", "0.59 %", "47.66 A")
     assert last.ledger["people.work_by"].value == "licensed electrician"
 
 
@@ -292,7 +295,7 @@ def test_a_short_service_is_put_right_by_energy_management(tmp_path: Path) -> No
     best = made.kept[0].worked
     assert best.option.is_managed
     assert best.option.changes["service.energy_management.limit"] == "18 A"
-    assert told(best) == ("$ 1,489.70", "7.2 h", "3.3 h", "0.66 %", told(best)[4])
+    assert told(best) == ("$ 1,525.71", "7.2 h", "3.3 h", "0.66 %", told(best)[4])
     assert best.option.verdict is Verdict.MEETS
 
 
