@@ -159,6 +159,15 @@ def _part_is_there(faults: Faults, leaf: Given[str], route: tuple[RoutePart, ...
     )
 
 
+CHARGING = "vehicle charging"
+
+
+def options_of_a_charger(faults: Faults, options: Options | None, circuit: Circuit) -> None:
+    """Require vehicle charging where options are given: chargers are what they compare."""
+    if options is not None and circuit.serves.value != CHARGING:
+        faults.add("J074", options.span, serves=circuit.serves.value)
+
+
 MOST_PLACES = 40
 """Places of the outlet that are tried in one run."""
 
@@ -287,5 +296,6 @@ AGREEMENTS: tuple[tuple[tuple[str, ...], Callable[..., None]], ...] = (
     (("offer",), payments_come_to_all),
     (("options", "route", "circuit"), places_of_the_outlet),
     (("options",), settings_of_the_options),
+    (("options", "circuit"), options_of_a_charger),
 )
 """What must agree, and the sections it is seen in; each is asked where those are whole."""
