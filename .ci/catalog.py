@@ -109,7 +109,7 @@ def brought_up_to_date(path: Path, language: str) -> str:
     if path.exists():
         with path.open("rb") as file:
             catalog = read_po(file, locale=language)
-    catalog.update(template(language))
+    catalog.update(template(language), no_fuzzy_matching=True)
     catalog.obsolete.clear()
     written = io.BytesIO()
     write_po(written, catalog, width=96, omit_header=True, include_lineno=False)
