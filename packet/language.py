@@ -1,7 +1,7 @@
 """The language of the reader: the catalogs, and the one that is spoken while a packet is made.
 
 A sentence is looked up whole, before its values are filled in; one that a catalog does not
-have stands in English. Plans are made in English; sheets are worded and printed while a
+have stands in English. A plan binds English itself; sheets are worded and printed while a
 language is bound by :func:`speaking`. Each thread and task has its own binding.
 """
 
@@ -59,7 +59,7 @@ def spoken() -> Language:
 
 @contextmanager
 def speaking(language: Language) -> Iterator[None]:
-    """Bind `language` for what is worded and printed inside."""
+    """Bind `language` for what is worded and printed inside, or in the function it stands over."""
     before = _spoken.set(language)
     try:
         yield

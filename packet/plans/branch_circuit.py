@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from packet.codebook import Book
 from packet.jobfile.model import Job
+from packet.language import ENGLISH, speaking
 from packet.ledger import Check, Entry, Ledger, Verdict, chosen, computed, total
 from packet.plans import installation, labels, place
 from packet.plans.disputed import OtherReading, Sides, other_readings, sides
@@ -112,8 +113,9 @@ class Protection:
     rating: Entry
 
 
+@speaking(ENGLISH)
 def plan(job: Job) -> Plan:
-    """Work out one job.
+    """Work out one job, in English whatever is spoken: the ledger keeps words of the glossary.
 
     Parameters
     ----------

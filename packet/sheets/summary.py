@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from packet import resources, words
@@ -28,14 +29,21 @@ SERVICE, WITH_SHARE = "service_carries_load", "service_carries_continuous_share"
 MOST_TELLING = ("overcurrent_carries_load", "ground_fault_protection_is_there")
 """What a packet that may start says beside the load of the service."""
 
-MOST_QUESTIONS = 4
-"""Open questions on the front; further ones stand on the back."""
+MOST_QUESTIONS, MOST_ROWS, LEAST_ROWS = 4, 10, 2
+"""Open questions and key values on the front; further questions and reasons stand on the back."""
 
-ROWS = (10, 8, 6, 4, 3)
-"""Key values that leave room on one page, by the number of questions above them."""
+LINE, HEAD, ROW, WELL = 5.3, 8.0, 5.7, 9.1
+"""Heights on the front in millimetres: a line of text, the head of the questions, a key value, a
+question with one line beside its blank."""
 
-SHORTFALL_ROWS = (6, 4, 3, 2, 1)
-"""The same where reasons take more room."""
+REASON_SIGNS, QUESTION_SIGNS, TITLE_SIGNS, FACT_SIGNS = 84, 57, 52, 38
+"""Signs of a line of each, counted low: the front stays one page in any language."""
+
+FRONT = 76.5
+"""Millimetres for reasons, questions and key values, beside all sheets and what the job takes."""
+
+FRONT_OF_SHORTFALL = 114.0
+"""The same where the job may not start: there are three sheets, and nothing is taken."""
 
 
 def summary(
@@ -57,17 +65,27 @@ def summary(
     """
     ledger = plan.ledger
     shown = _Shown(plan, load, letters, numbers(ledger))
-    questions = _questions(ledger, letters)
+    address, owner, work_by = (
+        _text(ledger, "site.address"),
+        _text(ledger, "people.owner"),
+        _work_by(ledger),
+    )
+    front = _front(
+        tuple(shown.reasons()),
+        _questions(ledger, letters),
+        _room(ledger, address, owner, work_by),
+    )
     return views.Summary(
-        address=_text(ledger, "site.address"),
-        owner=_text(ledger, "people.owner"),
-        work_by=_work_by(ledger),
+        address=address,
+        owner=owner,
+        work_by=work_by,
         planned_start=_text(ledger, "work.planned_start"),
         outcome=OUTCOMES[ledger.verdict],
-        reasons=tuple(shown.reasons()),
-        first=questions[:MOST_QUESTIONS],
-        more=questions[MOST_QUESTIONS:],
-        key_values=tuple(shown.key_values())[: _room(ledger.verdict, len(questions))],
+        reasons=front.reasons,
+        more_reasons=front.more_reasons,
+        first=front.questions,
+        more=front.more_questions,
+        key_values=tuple(shown.key_values())[: front.rows],
         hours=_text(ledger, "own_hours") or _text(ledger, "work_hours"),
         trips=str(trips) if trips else "",
         cost=_text(ledger, "trips.total"),
@@ -93,10 +111,64 @@ def _work_by(ledger: Ledger) -> str:
     return f"{by}: {name}" if name else by
 
 
-def _room(verdict: Verdict, questions: int) -> int:
-    """Return how many key values leave room on one page for what stands above them."""
-    rows = SHORTFALL_ROWS if verdict is Verdict.FALLS_SHORT else ROWS
-    return rows[min(questions, MOST_QUESTIONS)]
+@dataclass(frozen=True)
+class _Front:
+    """What stands on the front, what goes to the back, and how many key values have room."""
+
+    reasons: tuple[views.Reason, ...]
+    more_reasons: tuple[views.Reason, ...]
+    questions: tuple[views.OpenQuestion, ...]
+    more_questions: tuple[views.OpenQuestion, ...]
+    rows: int
+
+
+def _front(
+    reasons: tuple[views.Reason, ...], questions: tuple[views.OpenQuestion, ...], room: float
+) -> _Front:
+    """Fill `room` with reasons, then questions, then key values: never less than two of those."""
+    room -= LEAST_ROWS * ROW + (HEAD + WELL if questions else 0)
+    tall = [_height_of_reason(one) for one in reasons]
+    room -= LINE if sum(tall) > room else 0  # then a line says that more are on the back
+    told, room = _that_fit(tall, room)
+    room += WELL if questions else 0
+    heights = [_height_of_question(one) for one in questions[:MOST_QUESTIONS]]
+    asked, room = _that_fit(heights, room)
+    rows = min(MOST_ROWS, LEAST_ROWS + max(0, int(room / ROW)))
+    return _Front(reasons[:told], reasons[told:], questions[:asked], questions[asked:], rows)
+
+
+def _that_fit(heights: Sequence[float], room: float) -> tuple[int, float]:
+    """Return how many of `heights` fit, at least the first, and the room that they leave."""
+    fit = 0
+    for height in heights:
+        if fit and height > room:
+            break
+        fit, room = fit + 1, room - height
+    return fit, room
+
+
+def _height_of_reason(one: views.Reason) -> float:
+    parts = [f"{one.text} ({one.see})", *([f"To put it right: {one.remedy}"] if one.remedy else ())]
+    return LINE * sum(_lines(part, REASON_SIGNS) for part in parts) + 0.6
+
+
+def _height_of_question(one: views.OpenQuestion) -> float:
+    signs = len(one.text) + len(one.who) + len("Who can tell: ")
+    return max(WELL, 4.7 * math.ceil(signs / QUESTION_SIGNS) + 0.6)
+
+
+def _room(ledger: Ledger, address: str, owner: str, work_by: str) -> float:
+    """Return the height that reasons, questions and key values share."""
+    room = FRONT_OF_SHORTFALL if ledger.verdict is Verdict.FALLS_SHORT else FRONT
+    facts = max(_lines(address, FACT_SIGNS), _lines(owner, FACT_SIGNS)) + _lines(
+        work_by, FACT_SIGNS
+    )
+    further = _lines(_text(ledger, "work.title"), TITLE_SIGNS) - 1
+    return room - LINE * (facts - 2) - 7.3 * further
+
+
+def _lines(text: str, signs: int) -> int:
+    return max(1, math.ceil(len(text) / signs))
 
 
 @dataclass(frozen=True)

@@ -232,11 +232,11 @@ class Summary:
     address, owner, work_by, planned_start : str
     outcome : Outcome
     reasons : tuple of Reason
-        READY: the most telling checks, at most 3. DO NOT START: every shortfall.
+        READY: the most telling checks, at most 3. DO NOT START: the shortfalls.
     first : tuple of OpenQuestion
         What must be true or known first, at most 4.
     key_values : tuple of KeyValue
-        At most 10, or 3 where there are 4 questions, so that the sheet stays one page.
+        At most 10, and as many as leave the front one page.
     hours, trips, cost, people, power_off : str
         What the job takes: hours of work, trips to a store, cost of materials, people
         needed at the heaviest step, time without power.
@@ -246,6 +246,8 @@ class Summary:
         Further questions, which stand on the back.
     days : str, optional
         First and last day of work.
+    more_reasons : tuple of Reason, optional
+        Further shortfalls, which stand on the back.
     """
 
     letter: ClassVar[str] = "A"
@@ -267,6 +269,7 @@ class Summary:
     unconfirmed: str = ""
     more: tuple[OpenQuestion, ...] = ()
     days: str = ""
+    more_reasons: tuple[Reason, ...] = ()
 
 
 # ---------------------------------------------------------------------------------- B buy

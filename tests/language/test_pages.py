@@ -12,6 +12,7 @@ import pytest
 from packet import render, words
 from packet.jobfile import load_job
 from packet.language import said, speaking
+from packet.plans.branch_circuit import plan
 from packet.resources import language_of
 from packet.sheets import sets, views
 from packet.showing import stamp
@@ -182,3 +183,13 @@ def test_the_stamp_is_the_same_in_every_language() -> None:
     with speaking(pseudo_language()):
         assert stamp(ledger) == english
         assert words.yes_or_no(True) == pseudo("yes")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_plan_made_while_another_language_is_spoken_is_the_english_one(name: str) -> None:
+    with speaking(pseudo_language()):
+        other = plan(load_job(next(path for path in JOBS if path.stem == name)))
+        assert words.yes_or_no(True) == pseudo("yes"), "still spoken afterwards"
+    english = planned(name)
+    assert stamp(other.ledger) == stamp(english.ledger)
+    assert other.ledger == english.ledger
