@@ -16,6 +16,7 @@ from packet.ledger import Citation
 from packet.plans.branch_circuit import Plan
 from packet.quantities import UNIT_LABELS, UNIT_SPELLINGS
 from packet.showing import show, show_citation, show_section, stamp
+from packet.versions import code_book
 from tests.language.pseudo import PLAIN, catalog_command
 
 TOKEN = re.compile(r"[^\W\d_]+(?:_[^\W_]+)*")
@@ -61,7 +62,7 @@ def _whole(job: Job, plan: Plan) -> re.Pattern[str]:
     cited |= {citation for check in ledger.checks.values() for citation in check.cite}
     cited |= {plan.book.cite(name) for name in codebook.figures() if plan.book.has(name)}
     places = {text for one in cited for text in _places(one)}
-    texts = own | places | {stamp(ledger)}
+    texts = own | places | {stamp(ledger), code_book()}
     title = show(ledger["work.title"])  # cut to the width of the foot line
     texts |= {f"{title[:length].rstrip()} ..." for length in range(20, len(title))}
     ordered = sorted(filter(None, texts), key=len, reverse=True)

@@ -217,7 +217,8 @@ def test_every_outlet_gets_its_readings_in_words_and_in_order(outlet: Outlet) ->
             ("probes", row.probe_b),
             ("actions", row.action),
         ):
-            assert render_text(TEXTS[kind][key], {"v": lambda name: show(ledger[name])})
+            places = {"v": lambda name: show(ledger[name]), "step": str, "stop": str}
+            assert render_text(TEXTS[kind][key], places)
 
 
 def test_the_neutral_of_a_subpanel_is_followed_up_otherwise() -> None:
