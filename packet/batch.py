@@ -15,6 +15,7 @@ from pathlib import Path
 
 from packet import workers
 from packet.printing import Material, Result, Settings, print_job
+from packet.problems import plain
 from packet.quantities import round_shown
 from packet.resources import texts
 
@@ -80,7 +81,10 @@ def _spread(
             yield job, None
         except Exception as fault:
             trace = "".join(traceback.format_exception(fault)).rstrip()
-            yield job, Result(job, "faults", f"packet: {job}: nothing was printed:\n{trace}")
+            yield (
+                job,
+                Result(job, "faults", f"packet: {plain(str(job))}: nothing was printed:\n{trace}"),
+            )
 
 
 def _work(job: Path, settings: Settings, run: str) -> Result:  # noqa: ARG001
@@ -132,7 +136,7 @@ def _added(one: Material, other: Material) -> Material:
 def as_table(results: Sequence[Result]) -> str:
     """Return what a terminal shows: a line for each job, then the materials of all together."""
     jobs = [
-        (str(result.job), _verdict(result), _dollars(result.cost), _files(result))
+        (plain(str(result.job)), _verdict(result), _dollars(result.cost), _files(result))
         for result in results
     ]
     parts = [_columns([("job", "verdict", "materials", "files"), *jobs])]

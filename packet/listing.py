@@ -7,6 +7,7 @@ from pathlib import Path
 
 from packet import __version__, words
 from packet.ledger import Entry, Ledger
+from packet.problems import plain
 from packet.showing import show, show_citation, show_formula, show_in_full, stamp
 from packet.versions import code_book
 
@@ -51,5 +52,5 @@ def source_of(entry: Entry) -> str:
     Of the file only its name is told: the list goes to others, and is the same from any folder.
     """
     if entry.span is not None:
-        return f"{entry.kind.value}, {Path(entry.span.file).name}:{entry.span.line}"
+        return f"{entry.kind.value}, {plain(Path(entry.span.file).name)}:{entry.span.line}"
     return "; ".join(show_citation(citation) for citation in entry.cite)

@@ -22,6 +22,7 @@ from packet.language import speaking
 from packet.ledger import Ledger, Verdict, decimal_of
 from packet.listing import as_json
 from packet.plans.branch_circuit import Plan, plan
+from packet.problems import plain
 from packet.quantities import magnitude
 from packet.resources import language_of
 from packet.rules.materials import MaterialLine
@@ -252,7 +253,7 @@ def attached(job: Path, ledger: Ledger) -> tuple[Attached, ...]:
 def cannot_write(folder: Path, fault: OSError) -> str:
     """Return what is said where files could not be written to `folder`."""
     at = f" (`{fault.filename}`)" if fault.filename and Path(fault.filename) != folder else ""
-    return (
+    return plain(
         f"packet: cannot write to `{folder}`: {fault.strerror}{at}; what was there stands as it was"
     )
 

@@ -23,7 +23,7 @@ class Span:
     length: int = 1
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}"
+        return f"{plain(self.file)}:{self.line}"
 
 
 @dataclass(frozen=True)

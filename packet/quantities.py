@@ -60,6 +60,7 @@ UNIT_LABELS: dict[str, str] = {
     "m**2": "m²",
     "in**2": "in²",
     "in**3": "in³",
+    "gal": "gal",
     "cmil": "cmil",
     "lbf_in": "lbf·in",
     "lbf_ft": "lbf·ft",
@@ -270,6 +271,19 @@ def _size_rank(name: str) -> int | None:
     if whole and 1 <= int(number) <= 40:
         return -int(number)
     return None
+
+
+SIZES_MADE = tuple(
+    ConductorSize(f"{number} {system}")
+    for system, numbers in (
+        ("AWG", "24 22 20 18 16 14 12 10 8 6 4 3 2 1 1/0 2/0 3/0 4/0"),
+        ("kcmil", "250 300 350 400 500 600 700 750 800 900 1000 1250 1500 1750 2000"),
+    )
+    for number in numbers.split()
+)
+"""Sizes in which wire is made, smallest first: NEC Chapter 9 Table 8, from memory; below its
+18 AWG the even ones of the trade, common practice.
+"""
 
 
 @total_ordering

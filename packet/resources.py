@@ -32,8 +32,8 @@ CODES = re.compile(
     r"\.("
     r"when|for_each|has|id|kind|gate|phase|hazards|tools|expect|torque|no_return|sheet|of|rule"
     r"|office|finding|load|least_ampacity|row|rows\.values|owner_questions"
-    r"|if_outside\.(stop|go_to)"
-    r"|kinds(\.[^.]+)?|standing\.panel"
+    r"|if_outside\.(stop|go_to)|standing\.panel"
+    r"|kinds(\.[^.]+)?"
     r"|only_if\..+|opens|signal|purpose|another"
     r")$"
 )

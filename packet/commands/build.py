@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from packet.commands import DO_NOT_START, DONE, FAULTS, WRONG_USE
+from packet.problems import plain
 from packet.resources import PAPERS, PRINTS, language_of, languages
 
 if TYPE_CHECKING:
@@ -102,7 +103,7 @@ def run(options: argparse.Namespace) -> int:
         jobs = _job_files(options.jobs)
         _refuse_same_names(jobs, settings)
     except ValueError as fault:
-        print(f"packet: {fault}", file=sys.stderr)
+        print(f"packet: {plain(str(fault))}", file=sys.stderr)
         return WRONG_USE
     tell_what_is_missing(options.language)
     files.clear_left_overs(settings.folder)
@@ -163,12 +164,12 @@ def _one(job: Path, settings: Settings, processes: int | None) -> int:
     from packet.printing import print_job
     from packet.workers import cores
 
-    with _progress(job.name):
+    with _progress(plain(job.name)):
         result = print_job(job, settings, processes or cores())
     if result.said:
         print(result.said, file=sys.stderr)
     for path in result.files:
-        print(path)
+        print(plain(str(path)))
     return _status(result)
 
 
@@ -205,7 +206,7 @@ def _many(jobs: Sequence[Path], settings: Settings, options: argparse.Namespace)
         except OSError as fault:
             print(cannot_write(options.summary.parent, fault), file=sys.stderr)
             return WRONG_USE
-        print(options.summary)
+        print(plain(str(options.summary)))
     return status
 
 

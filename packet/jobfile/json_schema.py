@@ -12,17 +12,18 @@ from typing import Any
 
 from packet.jobfile.schema import Condition, Key, below, signs
 from packet.jobfile.values import LONGEST_TEXT, units_of
-from packet.quantities import UNIT_SPELLINGS
+from packet.quantities import SIZES_MADE, UNIT_SPELLINGS
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 Schema = dict[str, Any]
 
 _NUMBER = r"-?[0-9]+(\.[0-9]+)?"
-_CONDUCTOR = (
-    r"#?\s*(([1-9]|[1-3][0-9]|40)( AWG)?|[1-4]/0( AWG)?"
-    r"|(2[5-9][0-9]|[3-9][0-9]{2}|[1-9][0-9]{3,})( kcmil)?)"
+_AWG, _KCMIL = (
+    [size.name.split()[0] for size in SIZES_MADE if size.name.endswith(system)]
+    for system in ("AWG", "kcmil")
 )
+_CONDUCTOR = rf"#?\s*(({'|'.join(_AWG)})( AWG)?|({'|'.join(_KCMIL)})( kcmil)?)"
 _IN_LISTS = ("choices", "quantities", "spaces")
 
 
@@ -131,8 +132,7 @@ def _value(key: Key) -> Schema:
             return {
                 "anyOf": [
                     {"type": "string", "pattern": f"^{_CONDUCTOR}$"},
-                    {"type": "integer", "minimum": 1, "maximum": 40},
-                    {"type": "integer", "minimum": 250},
+                    {"enum": [int(size) for size in (*_AWG, *_KCMIL) if size.isdigit()]},
                 ]
             }
         case "trade size":

@@ -334,6 +334,77 @@ class Equipment(Section):
 
 
 @dataclass(frozen=True)
+class Dryer(Section):
+    """A clothes dryer, from its nameplate."""
+
+    name: Given[str] | None
+    rating: Given[Quantity]
+    listed: Given[bool] | Unknown | None
+    maximum_overcurrent_device: Given[Quantity] | None
+
+
+@dataclass(frozen=True)
+class WaterHeater(Section):
+    """A water heater, from its nameplate."""
+
+    name: Given[str] | None
+    kind: Given[str]
+    rating: Given[Quantity]
+    volume: Given[Quantity] | Unknown | None
+    listed: Given[bool] | Unknown | None
+    maximum_overcurrent_device: Given[Quantity] | None
+
+
+@dataclass(frozen=True)
+class Welder(Section):
+    """An arc welder, from its nameplate, and whether its receptacle serves nothing else."""
+
+    name: Given[str] | None
+    kind: Given[str]
+    primary_current: Given[Quantity]
+    duty_cycle: Given[Quantity]
+    effective_current: Given[Quantity] | None
+    nothing_else: Given[bool] | Unknown | None
+    listed: Given[bool] | Unknown | None
+    maximum_overcurrent_device: Given[Quantity] | None
+
+
+@dataclass(frozen=True)
+class CoolingUnit(Section):
+    """A heat pump, mini-split or air conditioner, from its nameplate."""
+
+    name: Given[str] | None
+    kind: Given[str]
+    minimum_ampacity: Given[Quantity]
+    maximum_overcurrent_device: Given[Quantity] | Unknown
+    compressor_current: Given[Quantity] | None
+    other_current: Given[Quantity] | None
+    receptacle_distance: Given[Quantity] | Unknown | None
+    listed: Given[bool] | Unknown | None
+
+
+@dataclass(frozen=True)
+class CookingUnit(Section):
+    """One range, cooktop or wall oven; `tap` is its conductor from the shared circuit."""
+
+    name: Given[str]
+    kind: Given[str]
+    rating: Given[Quantity]
+    tap: Given[ConductorSize] | None
+
+
+@dataclass(frozen=True)
+class Cooking(Section):
+    """The cooking units of one circuit, from their nameplates."""
+
+    name: Given[str] | None
+    units: tuple[CookingUnit, ...]
+    neutral: Given[bool] | Unknown | None
+    listed: Given[bool] | Unknown | None
+    maximum_overcurrent_device: Given[Quantity] | None
+
+
+@dataclass(frozen=True)
 class Circuit(Section):
     """The new branch circuit; what is left out is chosen later."""
 
@@ -348,6 +419,11 @@ class Circuit(Section):
     detached_building: Given[bool] | None
     building_has_other_supply: Given[bool] | Unknown | None
     equipment: Equipment | None
+    dryer: Dryer | None
+    water_heater: WaterHeater | None
+    welder: Welder | None
+    cooling_unit: CoolingUnit | None
+    cooking: Cooking | None
     overcurrent_device: Given[Quantity] | None
     device_kind: Given[str] | None
     device_interrupting_rating: Given[Quantity] | Unknown | None
@@ -643,6 +719,12 @@ SECTIONS: dict[str, type[Section]] = {
     "circuit": Circuit,
     "circuit.equipment": Equipment,
     "circuit.equipment.setting": Setting,
+    "circuit.dryer": Dryer,
+    "circuit.water_heater": WaterHeater,
+    "circuit.welder": Welder,
+    "circuit.cooling_unit": CoolingUnit,
+    "circuit.cooking": Cooking,
+    "circuit.cooking.units.*": CookingUnit,
     "route.*": RoutePart,
     "boxes.*": Box,
     "terminals.*": Terminal,

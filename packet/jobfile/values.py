@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
@@ -14,6 +15,7 @@ from packet.jobfile.schema import Key, signs
 from packet.language import OwnWords
 from packet.problems import typed
 from packet.quantities import (
+    SIZES_MADE,
     UNIT_SPELLINGS,
     ConductorSize,
     TradeSize,
@@ -160,7 +162,12 @@ def _conductor(key: Key, text: str) -> ConductorSize:
         size = ConductorSize.parse(text)
     except ValueError:
         raise Unfit("J023", "parallel" if _IN_PARALLEL.search(text) else "form") from None
-    return _sane(key, size, ConductorSize.parse)
+    _sane(key, size, ConductorSize.parse)
+    if size not in SIZES_MADE:
+        place = bisect(SIZES_MADE, size)
+        beside = listed([one.name for one in SIZES_MADE[place - 1 : place + 1]])
+        raise Unfit("J023", "made", {"choices": beside})
+    return size
 
 
 def _trade_size(key: Key, text: str) -> TradeSize:

@@ -84,7 +84,7 @@ def judge_box(
     if wet is not None:
         listed = truth(box.listed_for_wet)
         ledger.judge(box_suits_wet_place(book, at, wet, listed=listed))
-    if sized_by_raceways(book, circuit.size):
+    if sized_by_raceways(book, circuit.size, circuit.grounding_size):
         for check in _pull_checks(book, at, job, box, around):
             ledger.judge(check)
         return

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from packet.codebook import Book
 from packet.jobfile.model import Job
 from packet.language import ENGLISH, speaking
-from packet.ledger import Check, Entry, Kind, Ledger, Verdict, chosen, computed, total
+from packet.ledger import Check, Entry, Ledger, Verdict, chosen, computed, total
 from packet.plans import installation, labels, place
 from packet.plans.disputed import OtherReading, Sides, other_readings, sides
 from packet.plans.givens import (
@@ -256,7 +256,7 @@ def _load(case: Case, protection: Protection) -> tuple[LoadCalculation, Remedies
     book, ledger, job, taken = case.book, case.ledger, case.job, case.taken
     served = supply(book, job)
     method = given("circuit.load_method", job.circuit.load_method)
-    new = _new_load(case, protection)
+    new = _new_loads(case, protection)
     loads = dwelling_loads(job, new)
     calculation = calculate(book, loads, served, method, taken.load)
     measured = job.dwelling.measured_demand
@@ -317,22 +317,24 @@ def _of_disputed(worksheet: Worksheet) -> Iterator[Entry]:
         yield from (point.taken, point.other_total, point.other_amperes)
 
 
-def _new_load(case: Case, protection: Protection) -> Load:
+def _new_loads(case: Case, protection: Protection) -> tuple[Load, ...]:
     """Return the equipment as the load calculation sees it."""
     job, kind = case.job, protection.kind
-    number = len(job.dwelling.loads) + 1
-    at = f"dwelling.load.{number}"
+    first = len(job.dwelling.loads) + 1
+    lines = kind.loads(case, f"dwelling.load.{first}", protection.demand)
     title = job.work.title
-    rating = kind.load_rating(case, at, protection.demand)
-    return Load(
-        number,
-        kind.load_kind(case),
-        Entry(f"{at}.name", title.value, Kind.GIVEN, span=title.span),
-        rating,
-        counted(f"{at}.count", 1, must("work.title", title)),
-        protection.voltage,
-        kind.fastened(case),
-        new=True,
+    return tuple(
+        Load(
+            number,
+            line.kind,
+            must(f"dwelling.load.{number}.name", line.name or title),
+            line.rating,
+            counted(f"dwelling.load.{number}.count", 1, must("work.title", title)),
+            protection.voltage,
+            kind.fastened(case),
+            new=True,
+        )
+        for number, line in enumerate(lines, first)
     )
 
 
@@ -348,7 +350,7 @@ def _feeder(case: Case, protection: Protection) -> Worksheet | None:
     ledger.judge(feeder_load_is_known(book, known=feeder.serves is not None and said))
     if feeder.serves is None:
         return None
-    loads = feeder_loads(job, feeder.serves, _new_load(case, protection))
+    loads = feeder_loads(job, feeder.serves, _new_loads(case, protection))
     unsettled = heating_and_cooling_settled(book, loads)
     if unsettled is not None:
         ledger.judge(unsettled)
@@ -423,6 +425,7 @@ def _conductors(
         protection.rating,
         chosen("several_receptacles", False, book.cite(protection.kind.serves_alone)),
         protection.demand.device_limit,
+        protection.demand.small_conductors_free,
     )
     ends = ("panel breaker", "receptacle hot" if placed.is_receptacle else "equipment line")
     marks = [_mark(job, number, end) for number, end in enumerate(ends, 1)]

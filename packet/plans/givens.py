@@ -63,8 +63,8 @@ def count(name: str, leaf: Given[Any] | Unknown | None, otherwise: int, like: En
     return given(name, leaf) or counted(name, otherwise, like)
 
 
-def dwelling_loads(job: Job, new: Load) -> DwellingLoads:
-    """Return everything the load calculation asks, the new load among it."""
+def dwelling_loads(job: Job, new: tuple[Load, ...]) -> DwellingLoads:
+    """Return everything the load calculation asks, the new loads among it."""
     house = job.dwelling
     listed = tuple(_load(number, one) for number, one in enumerate(house.loads, 1))
     measured = house.measured_demand
@@ -72,7 +72,7 @@ def dwelling_loads(job: Job, new: Load) -> DwellingLoads:
         must("dwelling.floor_area", house.floor_area),
         must("dwelling.small_appliance_circuits", house.small_appliance_circuits),
         must("dwelling.laundry_circuits", house.laundry_circuits),
-        (*listed, new),
+        (*listed, *new),
         _space("dwelling.garage_area", house.garage_area, house.garage_adaptable),
         _space("dwelling.unfinished_area", house.unfinished_area, house.unfinished_adaptable),
         truth(house.heating_and_cooling_together),
@@ -90,8 +90,8 @@ def dwelling_loads(job: Job, new: Load) -> DwellingLoads:
     )
 
 
-def feeder_loads(job: Job, part: FeederLoads, new: Load) -> DwellingLoads:
-    """Return what is fed through the subpanel, the new load among it.
+def feeder_loads(job: Job, part: FeederLoads, new: tuple[Load, ...]) -> DwellingLoads:
+    """Return what is fed through the subpanel, the new loads among it.
 
     A load counts unless the job says that it is fed from elsewhere.
     """
@@ -105,7 +105,7 @@ def feeder_loads(job: Job, part: FeederLoads, new: Load) -> DwellingLoads:
         must("feeder.floor_area", part.floor_area),
         must("feeder.small_appliance_circuits", part.small_appliance_circuits),
         must("feeder.laundry_circuits", part.laundry_circuits),
-        (*behind, new),
+        (*behind, *new),
         heating_and_cooling_together=truth(house.heating_and_cooling_together),
         supplemental_heat_with_compressor=truth(house.supplemental_heat_with_compressor),
     )

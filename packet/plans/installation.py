@@ -325,6 +325,8 @@ def _facts(
     fact("has_metal_outlet_box", [box for box in metal if box.role.value == "outlet"], title)
     passed = [box for box in metal if box.role.value == "pull" and not is_spliced(job, box)]
     fact("has_metal_pull_box", passed, title)
+    switches = [box for box in boxes if box.role.value == "disconnect"]
+    fact("has_disconnect_box", switches, title)
     fact("has_splices", any(is_spliced(job, box) for box in boxes), title)
     fact("is_outdoors", job.circuit.place.value in ("outdoors", "carport"), title)
     fact("is_aluminum", ledger["conductor_material"].value == "aluminum", title)

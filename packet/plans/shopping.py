@@ -17,6 +17,7 @@ from packet.quantities import quantity
 from packet.rules import materials as stock
 from packet.rules import schedule as plans
 from packet.rules.materials import Bill, MaterialLine
+from packet.rules.receptacle import configuration as configured
 
 
 @dataclass(frozen=True)
@@ -282,9 +283,10 @@ def _end_needs(
     if not placed.is_receptacle:
         configuration = None
     device = "gfci" if placed.is_gfci.value else "standard"
+    outlet = None if configuration is None else configured(book, str(configuration.value)).rating
     walls = any(part.place.value == "interior wall" for part in parts)
     yield from stock.end_needs(
-        book, configuration, circuit.rating, device, firestop, closes_wall=walls
+        book, configuration, circuit.rating, device, firestop, outlet, closes_wall=walls
     )
 
 

@@ -27,6 +27,7 @@ fact.has_metal_box                    some box is metal
 fact.has_metal_outlet_box             the box at the outlet is metal
 fact.has_metal_pull_box               wires pass a metal box in one piece
 fact.has_splices                      a box between the ends joins conductors
+fact.has_disconnect_box               a disconnect switch stands on the way
 fact.is_outdoors                      the outlet is outdoors
 fact.is_aluminum, fact.is_stranded    what the circuit conductors are made of
 fact.white_wire_is_hot                a cable without neutral uses its white wire as a hot

@@ -254,9 +254,10 @@ def free_conductor_long_enough(at: str, left_free: Entry | None, need: Entry) ->
     return compare(name, left_free, ">=", need, need.cite, remedy=need)
 
 
-def sized_by_raceways(book: Book, size: Entry) -> bool:
-    """Say whether conductors of `size` make a box a pull box, sized by its raceways."""
-    return bool(size.value >= book.figure("pull_box_conductor").value)
+def sized_by_raceways(book: Book, *sizes: Entry) -> bool:
+    """Say whether one of the conductors makes a box a pull box, sized by its raceways."""
+    least = book.figure("pull_box_conductor").value
+    return any(bool(size.value >= least) for size in sizes)
 
 
 def straight_pull_length(book: Book, at: str, raceways: Sequence[Entry]) -> Entry:

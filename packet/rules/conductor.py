@@ -40,7 +40,9 @@ class CircuitDemand:
     device_limit : callable, optional
         For equipment whose own article says how large the device of its conductors may be:
         from code book, ledger name and usable ampacity to that rating. Left out, conductors
-        are protected at their ampacity, and small ones by their own limit.
+        are protected at their ampacity.
+    small_conductors_free : bool
+        Whether the limits for small conductors do not hold for it.
     """
 
     load: Entry
@@ -48,6 +50,7 @@ class CircuitDemand:
     overcurrent_rating: Entry
     several_receptacles: Entry
     device_limit: Callable[[Book, str, Entry], Entry] | None = None
+    small_conductors_free: bool = False
 
 
 @dataclass(frozen=True)
@@ -281,7 +284,7 @@ def sized_conductor(
     checks += [seal_known(book, part) for part in route if many_cables(book, part)]
     for part in parts:
         checks += part_checks(book, part, demand, selected, otherwise)
-    if demand.device_limit is None:
+    if not demand.small_conductors_free:
         small = small_conductor_protected(book, rating, used, material, selected)
         checks += [small] if small else []
     return SizedConductor(used, selected, termination, parts, tuple(checks))
@@ -382,7 +385,7 @@ def _meets(
     termination: Entry,
     demand: CircuitDemand,
 ) -> bool:
-    if demand.device_limit is None:
+    if not demand.small_conductors_free:
         small = small_conductor_protected(book, demand.overcurrent_rating, size, material, None)
         if small is not None and small.verdict is not Verdict.MEETS:
             return False

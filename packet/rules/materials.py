@@ -311,6 +311,7 @@ def end_needs(
     rating: Entry,
     device: str,
     firestop: Entry | None = None,
+    outlet: Entry | None = None,
     *,
     closes_wall: bool = False,
 ) -> Iterator[Need]:
@@ -326,6 +327,8 @@ def end_needs(
         ``standard`` or ``gfci``.
     firestop : Entry, optional
         Holes through fire-separating walls and ceilings.
+    outlet : Entry, optional
+        Rating of the receptacle; left out, that of the overcurrent device. [A]
     closes_wall : bool
         Whether a finished wall was opened for the route.
     """
@@ -335,7 +338,7 @@ def end_needs(
     yield Need(f"{amperes}-2-pole-{device}-breaker", f"{device}-breaker", breaker, (rating,))
     if configuration is not None:
         receptacle = computed("ends.receptacles", "1", cite)
-        facts = (configuration, rating)
+        facts = (configuration, outlet or rating)
         yield Need(f"{configuration.value}-receptacle", "receptacle", receptacle, facts)
     yield Need("circuit-label", "circuit-label", book.figure("labels_per_circuit"))
     plug = computed("ends.knockout_plugs", "1", book.cite("unused_openings_closed"))

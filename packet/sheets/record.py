@@ -127,7 +127,7 @@ def record_of_work(
         did=written.get("M.did.name", ""),
         finished=written.get("M.did.date", ""),
         counts=(
-            wording.count("torque", record.torques),
+            wording.count("terminals", record.torques),
             wording.count("readings", record.readings),
             *([render_text(texts["counts"]["blanks"], {"n": len(blanks)})] if blanks else []),
             *wording.other_spaces(written.get("M.circuit.spaces.built", "")),
@@ -250,7 +250,7 @@ class _Wording:
         elif one.why:
             text = self.texts["missing"][one.why]
         else:
-            text = self.texts["missing"]["torque" if one.row in self.terminals else "reading"]
+            text = self.texts["missing"]["terminal" if one.row in self.terminals else "reading"]
         return self.filled(text, one)
 
     def differs(self, one: Judged) -> str:
@@ -302,7 +302,7 @@ class _Wording:
             for branch in block.branches:
                 if block.step.reading == row and branch.target in rules:
                     return render_text(
-                        self.texts["rule"],
+                        self.texts["stop_rule"],
                         {"number": branch.target, "text": rules[branch.target]},
                     )
         return ""

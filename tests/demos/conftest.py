@@ -12,7 +12,11 @@ from packet.sheets.views import SheetSet
 from tests.pages import checks
 
 JOBS = sorted((Path(__file__).parents[2] / "jobs").glob("*.yaml"))
-NAMES = [path.stem for path in JOBS]
+NAMES = ["cellar-subpanel", "driveway-pedestal", "full-service", "garage-receptacle"]
+"""Demos that are printed in every form: set, paper, print and language."""
+
+ONCE = [path.stem for path in JOBS if path.stem not in NAMES]
+"""Demos that are printed once; between them they show every other kind of work."""
 
 
 @cache

@@ -10,6 +10,7 @@ from packet import words
 from packet.sheets import views
 from packet.showing import show, show_in_full, stamp
 from tests.demos.conftest import NAMES, planned, printed, sheets
+from tests.hostile.pdfs import active
 from tests.pages import checks
 from tests.pages.validators import VALIDATORS
 
@@ -238,3 +239,8 @@ def test_what_must_be_ordered_first_stands_first(name: str) -> None:
     text = _texts_by_sheet(name)["B"]
     places = [text.index(day) for day in days]
     assert places == sorted(places)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_packet_does_nothing_by_itself_and_reaches_nothing_outside(name: str) -> None:
+    assert active(printed(name).content) == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -64,6 +65,27 @@ def test_a_folder_is_no_job_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     monkeypatch.chdir(tmp_path)
     Path("folder").mkdir()
     assert "folder:1:1: error[Y001]: cannot read the file: it is not a file" in message("folder")
+
+
+def test_links_and_what_is_no_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A pipe would be waited for, and a device read without end."""
+    monkeypatch.chdir(tmp_path)
+    Path("job.yaml").symlink_to(HERE / "good_base.yaml")
+    assert load_job("job.yaml").work.number.value == "T-1"
+    os.mkfifo("pipe.yaml")
+    Path("device.yaml").symlink_to("/dev/zero")
+    Path("folder.yaml").symlink_to(tmp_path)
+    for name in ("pipe.yaml", "device.yaml", "folder.yaml"):
+        assert f"{name}:1:1: error[Y001]: cannot read the file: it is not a file" in message(name)
+    Path("nowhere.yaml").symlink_to("no-such-file")
+    Path("round.yaml").symlink_to("round.yaml")
+    for name in ("nowhere.yaml", "round.yaml"):
+        assert f"{name}:1:1: error[Y001]: cannot read the file: " in message(name)
+
+
+@pytest.mark.parametrize("name", ["a\0b.yaml", "x" * 300, "", ".", "con/..", "no/such/../x"])
+def test_names_that_no_file_can_have(name: str) -> None:
+    assert "error[Y001]" in message(name)
 
 
 def test_every_sentence_for_what_the_parser_says_is_shown(

@@ -97,12 +97,18 @@ def test_each_key_is_whole(key: Key) -> None:
             assert set(values) <= (set(neighbour.choices) or {"yes", "no"})
 
 
+RATED_IN_WATTS = ("dryer", "water_heater", "cooking.units.*")
+"""Sections of the circuit whose nameplate gives a power."""
+
+
 @pytest.mark.parametrize("key", LEAVES, ids=lambda key: key.path)
 def test_kinds_of_power_and_of_torque_are_never_mixed_by_dimension(key: Key) -> None:
     """Volt-amperes are not watts on a nameplate, and a newton metre is no joule."""
     power = {"VA", "kVA", "W", "kW"}
     if power & set(key.units):
-        assert key.path in ("dwelling.loads.*.rating", "dwelling.measured_demand.peak")
+        nameplates = ("dwelling.loads.*", *(f"circuit.{one}" for one in RATED_IN_WATTS))
+        ratings = [f"{one}.rating" for one in nameplates]
+        assert key.path in (*ratings, "dwelling.measured_demand.peak")
     if {"lbf_in", "lbf_ft", "N_m"} & set(key.units):
         assert key.path == "terminals.*.torque"
 

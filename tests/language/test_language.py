@@ -167,6 +167,7 @@ def quick_print(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(
         render, "pdf", lambda sheets, paper, *_: render.html(sheets, paper).encode()
     )
+    monkeypatch.setattr("packet.mark.signed", lambda content, _: content)
 
 
 @pytest.mark.usefixtures("quick_print")

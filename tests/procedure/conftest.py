@@ -49,6 +49,7 @@ JOB_FACTS = (
     "has_metal_outlet_box",
     "has_metal_pull_box",
     "has_splices",
+    "has_disconnect_box",
     "is_outdoors",
     "is_aluminum",
     "is_stranded",

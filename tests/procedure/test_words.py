@@ -84,6 +84,7 @@ ALLOWED_DIGITS = re.compile(r"\b811\b|\bL[12]\b")
 
 TOGGLES = (
     *("has_neutral", "has_metal_box", "has_metal_outlet_box", "has_metal_pull_box", "has_splices"),
+    "has_disconnect_box",
     *("is_outdoors", "is_aluminum", "is_stranded"),
     *("white_wire_is_hot", "setting_is_restricted", "has_insulation_test", "has_loaded_reading"),
 )

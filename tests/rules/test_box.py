@@ -356,7 +356,9 @@ def test_a_box_in_a_wet_place_is_listed_for_it(
 @pytest.mark.parametrize(("of", "by_raceways"), [("6", False), ("4", True), ("3", True)])
 def test_large_conductors_make_a_pull_box(of: str, by_raceways: bool) -> None:
     """314.28(A): from 4 AWG on."""
-    assert sized_by_raceways(Book("2023"), size("box.1.conductors.1.size", of)) is by_raceways
+    large = size("box.1.conductors.1.size", of)
+    assert sized_by_raceways(Book("2023"), large) is by_raceways
+    assert sized_by_raceways(Book("2023"), size("conductor_size", "8"), large) is by_raceways
 
 
 @pytest.mark.parametrize(

@@ -357,7 +357,11 @@ def test_every_material_has_its_words(method: str, *, charging: bool) -> None:
     ]
     for need in needs:
         words = TEXTS[need.kind]
-        shown = {"facts": [show(fact) for fact in need.facts], "fact": lambda _: charging}
+        shown = {
+            "facts": [show(fact) for fact in need.facts],
+            "boxes": [("18 in³", "Outlet box"), ("30 in³", "Pull box")],
+            "fact": lambda _: charging,
+        }
         assert all(render_text(words[key], shown) for key in ("name", "marks", "swap"))
         assert words["trip"] in {"home center", "supply house"}
 

@@ -505,3 +505,16 @@ def test_an_unknown_feeder_load_is_asked_for() -> None:
         check = feeder_load_is_known(BOOK, known=known)
         assert check.verdict is verdict
         said(check)
+
+
+def test_a_breaker_of_one_pole_takes_any_free_space() -> None:
+    """NEC 408.54, by hand: spaces 1 and 4 are free of four, which is room for no pair."""
+    panel = spaces(4, 2, 3)
+    found, check = selected_spaces(BOOK, panel, 1)
+    assert found is not None
+    assert (found.value, check.verdict) == ("1", MEETS)
+    assert selected_spaces(BOOK, panel)[1].verdict is SHORT
+    for wanted, verdict in (((4,), MEETS), ((2,), SHORT)):
+        entry = given("circuit.spaces", str(wanted[0]))
+        checks = given_spaces(BOOK, panel, wanted, entry, 1)
+        assert [(one.name, one.verdict) for one in checks] == [("spaces_are_free", verdict)]

@@ -293,3 +293,21 @@ def test_the_insulation_test_is_held_to_the_limit_that_the_job_takes(
 def test_the_insulation_test_is_left_out_unless_it_is_asked_for() -> None:
     outlet = Outlet(neutral=True, receptacle=True, gfci=True, service_panel=True)
     assert not [row for row in readings(BOOK, outlet, path(), DROP) if row.meter == "insulation"]
+
+
+def test_a_circuit_of_one_hot_conductor_has_no_second_leg() -> None:
+    """By hand: L1, neutral and ground make three pairs; the panel is proved dead on all six."""
+    outlet = Outlet(neutral=True, receptacle=True, gfci=True, service_panel=True, hots=1)
+    taken = [one.id for one in readings(Book("2023"), outlet, None, None)]
+    assert [one for one in taken if one.startswith("apart")] == [
+        "apart-l1-n",
+        "apart-l1-g",
+        "apart-n-g",
+    ]
+    assert [one for one in taken if one.startswith("live")] == [
+        "live-l1-n",
+        "live-l1-g",
+        "live-n-g",
+    ]
+    assert len([one for one in taken if one.startswith("dead")]) == 6
+    assert "leg-difference" not in taken

@@ -8,10 +8,18 @@ A new kind is its module here with a line in `KINDS`, its section in
 from __future__ import annotations
 
 from packet.jobfile.model import Job
+from packet.plans.kinds.cooking import COOKING
+from packet.plans.kinds.cooling_unit import COOLING_UNIT
+from packet.plans.kinds.dryer import DRYER
 from packet.plans.kinds.kind import WORDS, Case, Demand, KindOfWork
 from packet.plans.kinds.vehicle_charging import VEHICLE_CHARGING
+from packet.plans.kinds.water_heater import WATER_HEATER
+from packet.plans.kinds.welder import WELDER
 
-KINDS: dict[str, KindOfWork] = {kind.serves: kind for kind in (VEHICLE_CHARGING,)}
+KINDS: dict[str, KindOfWork] = {
+    kind.serves: kind
+    for kind in (VEHICLE_CHARGING, DRYER, WATER_HEATER, WELDER, COOLING_UNIT, COOKING)
+}
 """Every kind of work by the word of the job file."""
 
 

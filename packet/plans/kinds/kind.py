@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 from packet.codebook import Book
 from packet.jobfile.model import Given, Job
-from packet.ledger import Check, Entry, Kind, Ledger, compare
+from packet.ledger import Check, Citation, Entry, Kind, Ledger, chosen, compare, computed
 from packet.plans.disputed import OtherReading, Sides
 from packet.quantities import quantity
 from packet.rules.conductor import circuit_load, minimum_conductor_ampacity
@@ -38,6 +39,12 @@ class Case:
         """Say whether the equipment is plugged in; else it is wired."""
         return bool(self.job.circuit.connection.value == RECEPTACLE)
 
+    def watts(self, current: Entry) -> Entry:
+        """Return the power of a current at the voltage between two hot conductors [W]."""
+        cite = self.book.cite("nameplate_load")
+        voltage = self.book.figure("nominal_voltage")
+        return computed("equipment_power", "I * V", cite, I=current, V=voltage)
+
     @property
     def by_electrician(self) -> bool:
         """Say whether a licensed electrician does the work."""
@@ -62,6 +69,8 @@ class Demand:
         For equipment whose own article protects its conductors: from code book, ledger name
         and usable ampacity to the largest overcurrent device. Left out, conductors are
         protected at their ampacity.
+    small_conductors_free : bool
+        Whether the limits for small conductors do not hold for it.
     """
 
     drawn: Entry
@@ -71,14 +80,27 @@ class Demand:
     load: Entry
     minimum_ampacity: Entry
     device_limit: Callable[[Book, str, Entry], Entry] | None = None
+    small_conductors_free: bool = False
+
+
+@dataclass(frozen=True)
+class LoadLine:
+    """A line of the load calculation: its kind there, its rating, and a name of its own.
+
+    `rating` is called ``dwelling.load.n.current`` [A] or ``dwelling.load.n.rating`` [W or VA].
+    """
+
+    kind: str
+    rating: Entry
+    name: Given[str] | None = None
 
 
 def ordinary(
     case: Case,
     current: Entry,
     *,
-    continuous: Entry | None = None,
-    noncontinuous: Entry | None = None,
+    continuous: bool,
+    because: Citation | None = None,
 ) -> Demand:
     """Return the demand of a load by the rules that hold for every branch circuit.
 
@@ -87,19 +109,26 @@ def ordinary(
     case : Case
     current : Entry
         What the equipment draws [A].
-    continuous, noncontinuous : Entry, optional
-        ``continuous_load`` and ``noncontinuous_load``; what is left out is nothing. [A]
+    continuous : bool
+        Whether it is a continuous load.
+    because : Citation, optional
+        What says so; left out, what says how much it draws.
     """
-    book, span = case.book, case.job.circuit.span
-    nothing = quantity(0, "A")
-    rest = noncontinuous or Entry("noncontinuous_load", nothing, Kind.GIVEN, span=span)
-    steady = continuous or Entry("continuous_load", nothing, Kind.GIVEN, span=span)
-    case.ledger.add(rest)
-    case.ledger.add(steady)
+    book = case.book
+
+    def part(name: str, *, whole: bool) -> Entry:
+        if not whole:
+            nothing = quantity(0, "A")
+            return Entry(name, nothing, Kind.GIVEN, span=case.job.circuit.span)
+        cite = because or current.cite
+        return chosen(name, current.value, cite, current=current)
+
+    rest = case.ledger.add(part("noncontinuous_load", whole=not continuous))
+    steady = case.ledger.add(part("continuous_load", whole=continuous))
     minimum = minimum_overcurrent_rating(book, steady, rest)
     return Demand(
         current,
-        continuous or noncontinuous or current,
+        steady if continuous else rest,
         minimum,
         selected_overcurrent_rating(book, minimum),
         circuit_load(book, steady, rest),
@@ -114,6 +143,34 @@ def _hots(case: Case) -> int:
         return 2
     highest = configuration(case.book, name.value).highest_voltage
     return 2 if highest.value >= case.book.figure("nominal_voltage").value else 1
+
+
+def of_receptacle(case: Case, demand: Demand) -> Demand:
+    """Return the demand with the device that plug and receptacle are made for.
+
+    Where the equipment allows less than the receptacle's rating, or asks for more, the
+    device stays as it was.
+    """
+    name = case.job.circuit.configuration
+    if name is None:
+        return demand
+    rating = configuration(case.book, name.value).rating
+    small = rating.value < demand.minimum.value
+    if small or (demand.device_limit is not None and rating.value > demand.selected.value):
+        return demand
+    cite = case.book.cite("single_receptacle")
+    limits = {"receptacle": rating, "minimum": demand.minimum}
+    return replace(
+        demand, selected=chosen("selected_overcurrent_rating", rating.value, cite, **limits)
+    )
+
+
+def rated(at: str, leaf: Given[Any]) -> Entry:
+    """Return a nameplate rating under the beginning `at` of a ledger name."""
+    in_amperes = leaf.value.check("[current]")
+    return Entry(
+        f"{at}.current" if in_amperes else f"{at}.rating", leaf.value, Kind.GIVEN, span=leaf.span
+    )
 
 
 def single_receptacle(
@@ -164,9 +221,9 @@ class KindOfWork:
         The own name of the equipment, where the job gives it one.
     demand : callable
         What the equipment asks of its circuit, entered and judged.
-    load_kind, load_rating : callable
-        Its line in the load calculation: the kind, and the rating, under the beginning of a
-        ledger name that is handed in: ``.current`` [A], or ``.rating`` [W or VA].
+    loads : callable
+        Its lines in the load calculation, from case, the beginning ``dwelling.load.n`` of the
+        first one's ledger names, and demand.
     serves_alone : str
         The rule of the code book by which nothing else is on its circuit.
     maximum_device : callable
@@ -199,8 +256,7 @@ class KindOfWork:
     activity: Callable[[Case], str]
     name: Callable[[Case], Given[str] | None]
     demand: Callable[[Case], Demand]
-    load_kind: Callable[[Case], str]
-    load_rating: Callable[[Case, str, Demand], Entry]
+    loads: Callable[[Case, str, Demand], tuple[LoadLine, ...]]
     serves_alone: str
     maximum_device: Callable[[Case], Entry | None] = _no_maximum
     receptacle_checks: Callable[[Case, Demand, Entry], Iterator[Check]] = single_receptacle

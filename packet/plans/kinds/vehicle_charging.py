@@ -8,7 +8,14 @@ from packet.jobfile.model import Setting
 from packet.ledger import Check, Entry, Verdict, chosen
 from packet.plans.disputed import OtherReading, setting_point
 from packet.plans.givens import given, must, truth
-from packet.plans.kinds.kind import Case, Demand, KindOfWork, ordinary, single_receptacle
+from packet.plans.kinds.kind import (
+    Case,
+    Demand,
+    KindOfWork,
+    LoadLine,
+    ordinary,
+    single_receptacle,
+)
 from packet.rules import receptacle as receptacles
 from packet.rules import vehicle_charging as charging
 from packet.rules.disconnect import charger_disconnect
@@ -18,15 +25,8 @@ from packet.rules.panel import feeder_carries_charger
 
 def _demand(case: Case) -> Demand:
     current = _current(case)
-    continuous = case.ledger.add(
-        chosen(
-            "continuous_load",
-            current.value,
-            case.book.cite("ev_load_is_continuous"),
-            charging=current,
-        )
-    )
-    return ordinary(case, current, continuous=continuous)
+    because = case.book.cite("ev_load_is_continuous")
+    return ordinary(case, current, continuous=True, because=because)
 
 
 def _current(case: Case) -> Entry:
@@ -82,9 +82,12 @@ def _needs_neutral(case: Case) -> bool:
     return bool(equipment and truth(equipment.neutral))
 
 
-def _load_rating(case: Case, at: str, demand: Demand) -> Entry:
+def _loads(case: Case, at: str, demand: Demand) -> tuple[LoadLine, ...]:
     cite = case.book.cite("ev_load_is_continuous")
-    return chosen(f"{at}.current", demand.current.value, cite, charging=demand.current)
+    steady = demand.current
+    return (
+        LoadLine("vehicle charger", chosen(f"{at}.current", steady.value, cite, charging=steady)),
+    )
 
 
 def _receptacle_checks(case: Case, demand: Demand, device: Entry) -> Iterator[Check]:
@@ -162,8 +165,7 @@ VEHICLE_CHARGING = KindOfWork(
     activity=lambda _: CHARGING,
     name=lambda case: case.job.circuit.equipment and case.job.circuit.equipment.name,
     demand=_demand,
-    load_kind=lambda _: "vehicle charger",
-    load_rating=_load_rating,
+    loads=_loads,
     serves_alone="individual_charging_circuit",
     maximum_device=_most,
     receptacle_checks=_receptacle_checks,
