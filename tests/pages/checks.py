@@ -97,6 +97,7 @@ def every_fault(
         *margin_collisions(pages),
         *splits(pages),
         *orphan_headings(pages),
+        *lonely_endings(pages),
         *hazards_out_of_place(pages),
         *steps_without_standing_panel(pages),
         *narrow_blanks(pages),
@@ -311,8 +312,13 @@ def splits(pages: Printed) -> list[str]:
 
 
 def orphan_headings(pages: Printed) -> list[str]:
-    """No page ends with a heading, a table head or a hazard panel."""
+    """No page ends with a heading, a table head or a hazard panel.
+
+    In large print, panels and the first step of a phase can need a whole page: then its opening
+    has the page before to itself.
+    """
     last: dict[int, tuple[float, Placed]] = {}
+    with_more = set()
     for item in _in_flow(pages):
         drawn = isinstance(item.box, boxes.ReplacedBox)
         if not drawn and not (isinstance(item.box, boxes.TextBox) and item.box.text.strip()):
@@ -320,10 +326,27 @@ def orphan_headings(pages: Printed) -> list[str]:
         bottom = item.box.position_y + item.box.height
         if item.page not in last or bottom >= last[item.page][0]:
             last[item.page] = (bottom, item)
+        if not item.inside("opening"):
+            with_more.add(item.page)
     return [
         f"page {page} ends with a heading or panel"
         for page, (_, item) in last.items()
-        if item.inside("h1", "h2", "h3", "thead", "hazard", "opening") and not item.inside("gate")
+        if page in with_more
+        and item.inside("h1", "h2", "h3", "thead", "hazard", "opening")
+        and not item.inside("gate")
+    ]
+
+
+def lonely_endings(pages: Printed) -> list[str]:
+    """No page holds nothing but the line that ends a sheet: it stands below what it ends."""
+    with_ending, with_more = set(), set()
+    for item in _in_flow(pages):
+        drawn = isinstance(item.box, boxes.ReplacedBox)
+        if drawn or (isinstance(item.box, boxes.TextBox) and item.box.text.strip()):
+            (with_ending if item.inside("ending") else with_more).add(item.page)
+    return [
+        f"page {page} holds nothing but the end of a sheet"
+        for page in sorted(with_ending - with_more)
     ]
 
 

@@ -108,6 +108,11 @@ CONTROLS: dict[str, tuple[Callable[[Printed], list[str]], str, str]] = {
         ".hazard { break-after: auto !important }",
         f"{FILL.format(200)}<div class='hazard warning'><p>Lonely</p></div>{UNBREAKABLE}",
     ),
+    "ending on a page of its own": (
+        checks.lonely_endings,
+        ".ending { break-before: page !important }",
+        "",
+    ),
     "panel after its step": (
         checks.hazards_out_of_place,
         "",
