@@ -90,7 +90,10 @@ TOGGLES = (
 )
 ROUTES = (
     (
-        ("cable", "cable on the wall", "cable in the attic", "cable high up", "buried cable"),
+        (
+            *("cable", "cable on the wall", "cable in the ceiling", "cable in the attic"),
+            *("cable high up", "buried cable"),
+        ),
         ((True, True), (False, True)),
     ),
     (
