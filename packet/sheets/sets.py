@@ -124,7 +124,7 @@ def working_sheets(plan: Plan) -> tuple[views.Sheet, ...]:
             WORKING,
             power_off=with_window(
                 words.word("power_off.from_to").label.format(
-                    hours=show(ledger["power_off_hours"]),
+                    hours=show(ledger.get("own_power_off_hours") or ledger["power_off_hours"]),
                     first=_first_dead(procedure),
                     last=_last_dead(procedure),
                 ),

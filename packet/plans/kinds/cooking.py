@@ -13,6 +13,7 @@ from packet.plans.kinds.kind import (
     Demand,
     KindOfWork,
     LoadLine,
+    means_of_disconnection,
     ordinary,
     rated,
     single_receptacle,
@@ -20,7 +21,6 @@ from packet.plans.kinds.kind import (
 from packet.rules.appliance import (
     CookingUnit,
     appliance_current,
-    appliance_disconnect,
     cooking_circuit_load,
     cooking_conductor_limit,
     equipment_is_listed,
@@ -101,11 +101,7 @@ def _checks(case: Case, _: Demand, rating: Entry) -> Iterator[Check]:
 
 
 def _disconnect_checks(case: Case, _: Demand, __: Entry) -> Iterator[Check]:
-    circuit = case.job.circuit
-    in_sight = truth(circuit.disconnect_in_sight)
-    yield appliance_disconnect(
-        case.book, circuit.connection.value, _together(case), in_sight=in_sight
-    )
+    yield means_of_disconnection(case, _together(case))
 
 
 def _loads(case: Case, at: str, _: Demand) -> tuple[LoadLine, ...]:

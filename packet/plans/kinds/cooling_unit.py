@@ -8,8 +8,8 @@ from packet.codebook import Book
 from packet.jobfile.model import CoolingUnit
 from packet.ledger import Check, Entry, Verdict, chosen, computed
 from packet.plans.givens import given, must, truth
-from packet.plans.kinds.kind import Case, Demand, KindOfWork, LoadLine
-from packet.rules.appliance import appliance_disconnect, equipment_is_listed
+from packet.plans.kinds.kind import Case, Demand, KindOfWork, LoadLine, means_of_disconnection
+from packet.rules.appliance import equipment_is_listed
 from packet.rules.ground_fault import OUTDOOR_UNIT
 from packet.rules.nameplate import (
     largest_standard_within,
@@ -95,13 +95,10 @@ def _checks(case: Case, _: Demand, __: Entry) -> Iterator[Check]:
 
 
 def _disconnect_checks(case: Case, demand: Demand, _: Entry) -> Iterator[Check]:
-    circuit = case.job.circuit
-    in_sight = truth(circuit.disconnect_in_sight)
     if case.is_receptacle:
-        load = case.watts(demand.drawn)
-        yield appliance_disconnect(case.book, circuit.connection.value, load, in_sight=in_sight)
+        yield means_of_disconnection(case, case.watts(demand.drawn))
     else:
-        yield unit_disconnect(case.book, in_sight=in_sight)
+        yield unit_disconnect(case.book, in_sight=truth(case.job.circuit.disconnect_in_sight))
     distance = given("unit.receptacle_distance", _unit(case).receptacle_distance)
     yield service_receptacle(case.book, distance)
 

@@ -12,6 +12,7 @@ from packet.plans.kinds.kind import (
     Demand,
     KindOfWork,
     LoadLine,
+    means_of_disconnection,
     of_receptacle,
     ordinary,
     rated,
@@ -19,7 +20,6 @@ from packet.plans.kinds.kind import (
 )
 from packet.rules.appliance import (
     appliance_current,
-    appliance_disconnect,
     equipment_is_listed,
     four_wires,
 )
@@ -54,11 +54,7 @@ def _checks(case: Case, _: Demand, __: Entry) -> Iterator[Check]:
 
 
 def _disconnect_checks(case: Case, _: Demand, __: Entry) -> Iterator[Check]:
-    circuit = case.job.circuit
-    in_sight = truth(circuit.disconnect_in_sight)
-    yield appliance_disconnect(
-        case.book, circuit.connection.value, _rating(case), in_sight=in_sight
-    )
+    yield means_of_disconnection(case, _rating(case))
 
 
 DRYER = KindOfWork(

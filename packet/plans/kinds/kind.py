@@ -10,7 +10,9 @@ from packet.codebook import Book
 from packet.jobfile.model import Given, Job
 from packet.ledger import Check, Citation, Entry, Kind, Ledger, chosen, compare, computed
 from packet.plans.disputed import OtherReading, Sides
+from packet.plans.givens import truth
 from packet.quantities import quantity
+from packet.rules.appliance import appliance_disconnect
 from packet.rules.conductor import circuit_load, minimum_conductor_ampacity
 from packet.rules.overcurrent import minimum_overcurrent_rating, selected_overcurrent_rating
 from packet.rules.receptacle import (
@@ -182,6 +184,17 @@ def single_receptacle(
         outlet = configuration(case.book, name.value)
         yield receptacle_carries_circuit(case.book, outlet.rating, rating)
         yield receptacle_matches_circuit(case.book, outlet.rating, rating, charging=charging)
+
+
+def means_of_disconnection(case: Case, load: Entry) -> Check:
+    """Judge how an appliance of `load` [VA or W] is taken off power."""
+    circuit = case.job.circuit
+    return appliance_disconnect(
+        case.book,
+        circuit.connection.value,
+        load,
+        in_sight=truth(circuit.disconnect_in_sight),
+    )
 
 
 def _no_checks(_: Case, __: Demand, ___: Entry) -> Iterator[Check]:

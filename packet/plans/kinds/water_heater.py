@@ -8,10 +8,17 @@ from dataclasses import replace
 from packet.jobfile.model import WaterHeater
 from packet.ledger import Check, Entry
 from packet.plans.givens import given, must, truth
-from packet.plans.kinds.kind import Case, Demand, KindOfWork, LoadLine, ordinary, rated
+from packet.plans.kinds.kind import (
+    Case,
+    Demand,
+    KindOfWork,
+    LoadLine,
+    means_of_disconnection,
+    ordinary,
+    rated,
+)
 from packet.rules.appliance import (
     appliance_current,
-    appliance_disconnect,
     device_within_limit,
     element_is_undivided,
     equipment_is_listed,
@@ -71,11 +78,7 @@ def _checks(case: Case, demand: Demand, rating: Entry) -> Iterator[Check]:
 
 
 def _disconnect_checks(case: Case, _: Demand, __: Entry) -> Iterator[Check]:
-    circuit = case.job.circuit
-    in_sight = truth(circuit.disconnect_in_sight)
-    yield appliance_disconnect(
-        case.book, circuit.connection.value, _rating(case), in_sight=in_sight
-    )
+    yield means_of_disconnection(case, _rating(case))
 
 
 WATER_HEATER = KindOfWork(

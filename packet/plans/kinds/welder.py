@@ -12,12 +12,12 @@ from packet.plans.kinds.kind import (
     Demand,
     KindOfWork,
     LoadLine,
+    means_of_disconnection,
     of_receptacle,
     ordinary,
     single_receptacle,
 )
 from packet.rules.appliance import (
-    appliance_disconnect,
     device_within_limit,
     equipment_is_listed,
 )
@@ -98,10 +98,7 @@ def _checks(case: Case, _: Demand, rating: Entry) -> Iterator[Check]:
 
 
 def _disconnect_checks(case: Case, demand: Demand, _: Entry) -> Iterator[Check]:
-    circuit = case.job.circuit
-    in_sight = truth(circuit.disconnect_in_sight)
-    load = case.watts(demand.drawn)
-    yield appliance_disconnect(case.book, circuit.connection.value, load, in_sight=in_sight)
+    yield means_of_disconnection(case, case.watts(demand.drawn))
 
 
 def _loads(_: Case, at: str, demand: Demand) -> tuple[LoadLine, ...]:
