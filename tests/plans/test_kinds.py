@@ -5,6 +5,7 @@ Sources: NEC 210.8(A), (D) and (F); 210.19(A)(3); 422.11 and 422.13; 440.22; 630
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -211,3 +212,34 @@ def test_a_kind_has_its_own_section(tmp_path: Path, old: str, new: str, code: st
     with pytest.raises(JobFaults) as faults:
         edited(tmp_path, DRYER, (old, new))
     assert code in str(faults.value)
+
+
+@pytest.mark.parametrize(
+    ("wet", "kind"), [("yes", "wet-disconnect-switch"), ("no", "disconnect-switch")]
+)
+def test_a_disconnect_is_bought_as_a_switch_and_not_as_a_box(
+    tmp_path: Path, wet: str, kind: str
+) -> None:
+    """440.12: 115 percent of 14.1 A and 1.2 A; its room is the matter of Article 312."""
+    one = "    place: {}\n    ambient: 42 degC\n    subject_to_damage: no\n    wet: {}\n"
+    old = one.format("exterior wall", "yes") + "    buried: no\n    fastened_to: masonry\n"
+    first = f"    length: 9 ft\n{old}"
+    new = first.replace("exterior wall", "garage exposed" if wet == "no" else "exterior wall")
+    plan = edited(tmp_path, PUMP, (first, new.replace("wet: yes", f"wet: {wet}")))
+    assert plan.shopping is not None
+    bought = [line.kind for line in plan.shopping.bill.lines]
+    assert kind in bought
+    assert not [one for one in bought if one.endswith("-box") or one == "cover"]
+    assert plan.ledger["fitting.1.least_switch_rating"].value.magnitude == Decimal("17.595")
+    assert "box.1.volume_holds_contents" not in plan.ledger.checks
+    assert plan.ledger.checks["box.1.is_a_switch"].verdict is NOTE
+
+
+@pytest.mark.parametrize(("year", "said"), [(2017, False), (2020, False), (2023, True)])
+def test_the_disconnect_of_a_unit_is_guarded_from_2023_on(
+    tmp_path: Path, year: int, said: bool
+) -> None:
+    """440.11 of 2023."""
+    changes = [edition(2023, year)] * (year != 2023)
+    checks = edited(tmp_path, PUMP, *changes).ledger.checks
+    assert ("unit_disconnect_is_guarded" in checks) is said
