@@ -414,6 +414,7 @@ class Circuit(Section):
     receptacle_grade: Given[str] | Unknown | None
     place: Given[str]
     weather: Given[str] | None
+    sink_distance: Given[Quantity] | Unknown | None
     location: Given[str] | None
     height: Given[Quantity] | None
     detached_building: Given[bool] | None

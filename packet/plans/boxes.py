@@ -26,6 +26,7 @@ from packet.rules.box import (
     sized_by_raceways,
     straight_pull_length,
 )
+from packet.rules.disconnect import switch_wiring_space
 from packet.rules.receptacle import OPEN_AIR
 from packet.rules.support import words_of
 from packet.rules.wiring_method import inside_is_wet
@@ -80,10 +81,13 @@ def judge_box(
         )
     )
     around = _parts_around(box, parts)
-    wet = _place_is_wet(book, job, box, around)
+    wet = place_is_wet(book, job, box, parts)
     if wet is not None:
         listed = truth(box.listed_for_wet)
         ledger.judge(box_suits_wet_place(book, at, wet, listed=listed))
+    if box.role.value == "disconnect":
+        ledger.judge(switch_wiring_space(book, at))
+        return
     if sized_by_raceways(book, circuit.size, circuit.grounding_size):
         for check in _pull_checks(book, at, job, box, around):
             ledger.judge(check)
@@ -100,11 +104,12 @@ def _parts_around(box: Box, parts: tuple[PlannedPart, ...]) -> tuple[PlannedPart
     return parts[place : place + 2]
 
 
-def _place_is_wet(book: Book, job: Job, box: Box, around: tuple[PlannedPart, ...]) -> Entry | None:
+def place_is_wet(book: Book, job: Job, box: Box, parts: tuple[PlannedPart, ...]) -> Entry | None:
     """Return where a box is open to the weather, None where nothing says that it is.
 
     A box is where the part stands that ends in it.
     """
+    around = _parts_around(box, parts)
     part = job.route[around[0].number - 1] if around else job.route[-1]
     at = f"route.{around[0].number if around else len(job.route)}"
     wet = given(f"{at}.wet", part.wet)
@@ -125,8 +130,6 @@ def _pull_checks(
     book: Book, at: str, job: Job, box: Box, around: tuple[PlannedPart, ...]
 ) -> Iterator[Check]:
     """Judge a box on large conductors by the raceways that enter it."""
-    if box.role.value == "disconnect":
-        return
     raceways = [
         chosen(
             f"{at}.raceways.{number}.size",

@@ -43,6 +43,7 @@ from packet.rules.fault_current import (
     panel_fault_current,
     unread_breaker_interrupts_fault,
 )
+from packet.rules.ground_fault import open_ground_fault_answers
 from packet.rules.grounding import (
     EquipmentGrounding,
     box_bonding_jumper,
@@ -179,6 +180,7 @@ def plan(job: Job) -> Plan:
             facts,
         )
         bought = shopping(book, ledger, job, circuit, placed, parts)
+        _ground_fault_by_the_end(case, protection)
         offered = offer(book, ledger, job, bought)
         enter_colors(book, ledger, parts, neutral=placed.has_neutral)
         between = stretches(ledger, job, parts)
@@ -198,6 +200,14 @@ def plan(job: Job) -> Plan:
         protection.demand.drawn,
         between,
     )
+
+
+def _ground_fault_by_the_end(case: Case, protection: Protection) -> None:
+    """Ask where a rule on ground-fault protection begins between the start and the final."""
+    outlet = place.ground_fault_outlet(case, protection.kind, protection.rating)
+    kind, final = case.ledger["selected_device_kind"], case.ledger["final_inspection"]
+    for check in open_ground_fault_answers(case.book, outlet, kind, final):
+        case.ledger.judge(check)
 
 
 def _enter_people(ledger: Ledger, job: Job) -> None:

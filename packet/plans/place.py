@@ -14,7 +14,12 @@ from packet.plans.panel import DirectoryCircuit, PanelPicture
 from packet.quantities import magnitude
 from packet.rules import panel as panels
 from packet.rules import receptacle as receptacles
-from packet.rules.ground_fault import GFCI, Outlet, ground_fault_protection
+from packet.rules.ground_fault import (
+    GFCI,
+    Outlet,
+    ground_fault_protection,
+    open_ground_fault_answers,
+)
 
 
 @dataclass(frozen=True)
@@ -97,25 +102,36 @@ def _owner(case: Case) -> None:
     case.ledger.judge(Check("owner_may_do_work", verdict, cite))
 
 
-def _ground_fault(case: Case, kind: KindOfWork, rating: Entry) -> Entry:
-    book, ledger, job, circuit = case.book, case.ledger, case.job, case.job.circuit
-    outlet = Outlet(
+def ground_fault_outlet(case: Case, kind: KindOfWork, rating: Entry) -> Outlet:
+    """Return the outlet as the ground-fault rules see it."""
+    book, job, circuit = case.book, case.job, case.job.circuit
+    return Outlet(
         circuit.connection.value,
         circuit.place.value,
         kind.activity(case),
         kind.voltage(case),
         book.figure("nominal_voltage_to_ground"),
         rating,
+        sink_distance=given("circuit.sink_distance", circuit.sink_distance),
         work_date=job.work.planned_start.value,
         early_rule_adopted=truth(job.authority.early_gfci_rule_adopted),
         outdoor_rule_adopted=truth(job.authority.outdoor_gfci_rule_adopted),
     )
+
+
+def _ground_fault(case: Case, kind: KindOfWork, rating: Entry) -> Entry:
+    book, ledger, circuit = case.book, case.ledger, case.job.circuit
+    outlet = ground_fault_outlet(case, kind, rating)
+    if outlet.sink_distance is not None:
+        ledger.add(outlet.sink_distance)
     answer = ground_fault_protection(
         book, outlet, given("circuit.device_kind", circuit.device_kind)
     )
     ledger.add(answer.required)
     ledger.add(answer.device_kind)
     ledger.judge(answer.check)
+    for check in open_ground_fault_answers(book, outlet, answer.device_kind):
+        ledger.judge(check)
     return ledger.add(
         chosen(
             "circuit.is_gfci",

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from packet.codebook import Book
 from packet.jobfile.model import Box, Job, PriceLine
 from packet.ledger import Check, Entry, Kind, Ledger, Verdict, computed, total
-from packet.plans.boxes import is_spliced
+from packet.plans.boxes import is_spliced, place_is_wet
 from packet.plans.calendar import enter_dates, stage_hours
 from packet.plans.givens import counted, enter, given, must
 from packet.plans.place import Placed
@@ -16,6 +16,7 @@ from packet.plans.route import Circuit, PlannedPart, is_concealed, takes_plates
 from packet.quantities import quantity
 from packet.rules import materials as stock
 from packet.rules import schedule as plans
+from packet.rules.disconnect import least_switch_rating
 from packet.rules.materials import Bill, MaterialLine
 from packet.rules.receptacle import configuration as configured
 
@@ -67,7 +68,7 @@ def shopping(
         *(
             need
             for number, box in enumerate(boxes, 1)
-            for need in stock.box_needs(book, _fitting(job, number, box, circuit))
+            for need in stock.box_needs(book, _fitting(book, ledger, job, number, circuit, parts))
         ),
         *_end_needs(book, job, placed, circuit, parts),
     ]
@@ -252,7 +253,17 @@ def _run(
     )
 
 
-def _fitting(job: Job, number: int, box: Box, circuit: Circuit) -> stock.Fitting:
+def _fitting(
+    book: Book,
+    ledger: Ledger,
+    job: Job,
+    number: int,
+    circuit: Circuit,
+    parts: tuple[PlannedPart, ...],
+) -> stock.Fitting:
+    box = (job.boxes or ())[number - 1]
+    if box.role.value == "disconnect":
+        return _switch(book, ledger, number, wet=bool(place_is_wet(book, job, box, parts)))
     material = box.material.value
     splices = is_spliced(job, box)
     return stock.Fitting(
@@ -266,6 +277,20 @@ def _fitting(job: Job, number: int, box: Box, circuit: Circuit) -> stock.Fitting
         circuit.size,
         device=box.role.value == "outlet",
     )
+
+
+def _switch(book: Book, ledger: Ledger, number: int, *, wet: bool) -> stock.Fitting:
+    rating = ledger.add(
+        least_switch_rating(
+            book,
+            f"fitting.{number}.least_switch_rating",
+            ledger["equipment_current"],
+            ledger["overcurrent_rating"],
+            serves_unit=bool(ledger["fact.is_cooling_unit"].value),
+        )
+    )
+    key = "wet-disconnect-switch" if wet else "disconnect-switch"
+    return stock.Fitting(number, key, metal=False, ring=False, cover="", switch=rating)
 
 
 def _end_needs(

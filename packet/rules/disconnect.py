@@ -1,11 +1,11 @@
-"""The means to take power off a charger before it is opened."""
+"""The means to take power off equipment before it is opened: whether it is there, how large."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from packet.codebook import Book
-from packet.ledger import Check, Entry, Verdict
+from packet.ledger import Check, Entry, Verdict, computed
 
 
 def charger_disconnect(
@@ -74,3 +74,39 @@ def disconnect_required(book: Book, current: Entry, voltage_to_ground: Entry) ->
     amperes = book.figure("charger_disconnect_above_current")
     volts = book.figure("charger_disconnect_above_voltage")
     return bool(current.value > amperes.value or voltage_to_ground.value > volts.value)
+
+
+def least_switch_rating(
+    book: Book, name: str, current: Entry, device: Entry, *, serves_unit: bool
+) -> Entry:
+    """Return the least rating of a switch without fuses, as `name` [A].
+
+    Parameters
+    ----------
+    name : str
+        Ledger name of the result.
+    current : Entry
+        What the equipment draws. [A]
+    device : Entry
+        Rating of the circuit's overcurrent device. [A]
+    serves_unit : bool
+        Whether it serves a heating or cooling unit, whose switch has a factor of its own.
+
+    Rule
+    ----
+    unit_disconnect_factor, switch_carries_circuit
+    """
+    if not serves_unit:
+        return computed(name, "I_d", book.cite("switch_carries_circuit"), I_d=device)
+    k = book.figure("unit_disconnect_factor")
+    return computed(name, "k * I", k.cite, k=k, I=current)
+
+
+def switch_wiring_space(book: Book, at: str) -> Check:
+    """Say that the room in a switch's enclosure is not worked out; ``{at}.is_a_switch``.
+
+    Rule
+    ----
+    switch_wiring_space
+    """
+    return Check(f"{at}.is_a_switch", Verdict.NOTE, (book.cite("switch_wiring_space"),))

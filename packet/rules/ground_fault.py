@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import Enum
 
@@ -16,6 +16,7 @@ RECEPTACLE = "receptacle"
 CHARGING = "vehicle charging"
 OUTDOOR_UNIT = "heating or cooling unit"
 SPA = "spa"
+DRYER = "dryer"
 GFCI = "GFCI"
 STANDARD = "standard"
 
@@ -46,8 +47,8 @@ class Outlet:
         [V].
     rating : Entry
         Of the branch circuit [A].
-    near_sink : bool
-        Whether it is within the code's reach of a sink, tub or shower.
+    sink_distance : Entry, optional
+        To the nearest sink, tub or shower [ft]; None where nobody has measured it.
     work_date : date, optional
         First day of work: some rules begin on a date.
     early_rule_adopted : bool, optional
@@ -62,7 +63,7 @@ class Outlet:
     voltage: Entry
     voltage_to_ground: Entry
     rating: Entry
-    near_sink: bool = False
+    sink_distance: Entry | None = None
     work_date: date | None = None
     early_rule_adopted: bool | None = None
     outdoor_rule_adopted: bool | None = None
@@ -86,7 +87,7 @@ def ground_fault_need(book: Book, outlet: Outlet) -> tuple[Need, tuple[Citation,
     Rule
     ----
     gfci_charging_receptacle, gfci_charging_hardwired, gfci_receptacle_places,
-    gfci_appliances, gfci_outdoor_top_rating, gfci_spa
+    gfci_sink_distance, gfci_appliances, gfci_outdoor_top_rating, gfci_spa
     """
     answers = list(_answers(book, outlet))
     given = {answer for answer, _ in answers}
@@ -100,7 +101,7 @@ def _answers(book: Book, outlet: Outlet) -> Iterator[tuple[Need, Citation]]:
     if outlet.serves == SPA:
         yield Need.YES, book.cite("gfci_spa")
     if outlet.connection == RECEPTACLE:
-        yield _receptacle_place(book, outlet)
+        yield from _receptacle_place(book, outlet)
     yield _appliance(book, outlet)
     if outlet.place in OPEN_AIR:
         yield _outdoor(book, outlet)
@@ -136,7 +137,7 @@ def _adopted(adopted: bool | None) -> Need:
     return Need.YES if adopted else Need.NO
 
 
-def _receptacle_place(book: Book, outlet: Outlet) -> tuple[Need, Citation]:
+def _receptacle_place(book: Book, outlet: Outlet) -> Iterator[tuple[Need, Citation]]:
     cite = book.cite("gfci_receptacle_places")
     in_scope = (
         outlet.voltage.value <= book.figure("gfci_receptacle_top_voltage").value
@@ -145,8 +146,18 @@ def _receptacle_place(book: Book, outlet: Outlet) -> tuple[Need, Citation]:
     if book.has("gfci_receptacle_top_rating"):
         in_scope &= outlet.rating.value <= book.figure("gfci_receptacle_top_rating").value
     places = str(book.figure("gfci_receptacle_places").value).split(", ")
-    listed = outlet.near_sink or outlet.place in places or outlet.place in OPEN_AIR
-    return (Need.YES if in_scope and listed else Need.NO), cite
+    listed = outlet.place in places or outlet.place in OPEN_AIR
+    if not in_scope or listed:
+        yield (Need.YES if in_scope else Need.NO), cite
+        return
+    # A dryer can make a laundry area of a place that goes by another name.
+    yield (Need.ASK if outlet.serves == DRYER else Need.NO), cite
+    reach = book.figure("gfci_sink_distance")
+    if outlet.sink_distance is None:
+        yield Need.ASK, reach.cite[0]
+    else:
+        near = outlet.sink_distance.value <= reach.value
+        yield (Need.YES if near else Need.NO), reach.cite[0]
 
 
 def _appliance(book: Book, outlet: Outlet) -> tuple[Need, Citation]:
@@ -206,7 +217,8 @@ def ground_fault_protection(book: Book, outlet: Outlet, given: Entry | None = No
     """
     need, cites = ground_fault_need(book, outlet)
     label = words.word(f"ground_fault.answer.{need.value}").label
-    required = chosen("ground_fault.required", label, cites, rating=outlet.rating)
+    sink = {"sink_distance": outlet.sink_distance} if outlet.sink_distance else {}
+    required = chosen("ground_fault.required", label, cites, rating=outlet.rating, **sink)
     kind = given.value if given else (STANDARD if need is Need.NO else GFCI)
     limits = {"required": required} | ({"given": given} if given else {})
     device = chosen("selected_device_kind", kind, cites, **limits)
@@ -224,3 +236,48 @@ def ground_fault_protection(book: Book, outlet: Outlet, given: Entry | None = No
         remedy=None if verdict is Verdict.MEETS else remedy,
     )
     return GroundFault(required, device, check)
+
+
+def open_ground_fault_answers(
+    book: Book, outlet: Outlet, device_kind: Entry, final: Entry | None = None
+) -> Iterator[Check]:
+    """Ask what decides about protection that the breaker has not, each question for itself.
+
+    Parameters
+    ----------
+    book : Book
+    outlet : Outlet
+    device_kind : Entry
+        ``selected_device_kind``.
+    final : Entry, optional
+        Day of the final inspection, once it is known.
+
+    Yields
+    ------
+    Check
+        ``sink_distance_is_known``, ``dryer_place_is_settled`` and, with `final`,
+        ``ground_fault_start_is_settled``: whether the work goes on past the first day of a
+        rule.
+
+    Rule
+    ----
+    gfci_sink_distance, gfci_receptacle_places, gfci_outdoor_unit_from
+    """
+    if device_kind.value == GFCI:
+        return
+    need, cites = ground_fault_need(book, outlet)
+    if final is not None:
+        later, later_cites = ground_fault_need(book, replace(outlet, work_date=final.value))
+        if need is Need.NO and later is not Need.NO:
+            first_day = book.figure("gfci_outdoor_unit_from")
+            name = "ground_fault_start_is_settled"
+            yield Check(name, Verdict.ASK, later_cites, left=final, right=first_day)
+        return
+    if need is not Need.ASK:
+        return
+    reach = book.figure("gfci_sink_distance")
+    if reach.cite[0] in cites:
+        yield Check("sink_distance_is_known", Verdict.ASK, reach.cite, right=reach)
+    place = book.cite("gfci_receptacle_places")
+    if place in cites:
+        yield Check("dryer_place_is_settled", Verdict.ASK, (place,))

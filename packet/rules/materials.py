@@ -11,6 +11,7 @@ raceway and its parts  ``{method}-{trade size}-{part}``: ``emt-1-coupling``
 receptacle             ``{configuration}-receptacle``: ``14-50-receptacle``
 breaker                ``{rating}-{poles}-pole-{kind}-breaker``: ``50-2-pole-gfci-breaker``
 box                    ``{place}-{material}-box``: ``outlet-metal-box``
+switch                 ``disconnect-switch``, ``wet-disconnect-switch``
 everything else        its own name: ``grounding-pigtail``
 =====================  ==================================================================
 """
@@ -123,6 +124,9 @@ class Fitting:
         Conductors spliced, where there are splices.
     size : Entry, optional
         Of the largest of them.
+    switch : Entry, optional
+        Least rating of a switch that comes in its own enclosure, and is bought in place of
+        the box. [A]
     """
 
     number: int
@@ -134,6 +138,7 @@ class Fitting:
     conductors: int = 0
     size: Entry | None = None
     device: bool = False
+    switch: Entry | None = None
 
 
 @dataclass(frozen=True)
@@ -283,6 +288,10 @@ def box_needs(book: Book, box: Fitting) -> Iterator[Need]:
     at = f"fitting.{box.number}"
     cite = book.cite("material_from_route")
     one = computed(f"{at}.boxes", "1", cite)
+    if box.switch is not None:
+        yield Need(box.key, box.key, one, (box.switch,))
+        yield Need("mounting-screw", "mounting-screw", book.figure("screws_per_box"))
+        return
     yield Need(box.key, f"{'metal' if box.metal else 'nonmetallic'}-box", one)
     if box.ring:
         yield Need("device-ring", "device-ring", computed(f"{at}.rings", "1", cite))

@@ -290,6 +290,19 @@ def unit_disconnect(book: Book, *, in_sight: bool | None) -> Check:
     return Check("unit_has_disconnect", verdict, cite, facts=(sight,))
 
 
+def unit_disconnect_is_guarded(book: Book) -> Check | None:
+    """Say that a unit's disconnect opens with a tool or takes a lock; None where no rule asks.
+
+    Rule
+    ----
+    unit_enclosure_guarded
+    """
+    if not book.has("unit_enclosure_guarded"):
+        return None
+    cite = (book.cite("unit_enclosure_guarded"),)
+    return Check("unit_disconnect_is_guarded", Verdict.NOTE, cite)
+
+
 def service_receptacle(book: Book, distance: Entry | None) -> Check:
     """Judge how far the nearest receptacle is from a unit; ``unit_has_service_receptacle``.
 

@@ -5,6 +5,7 @@ Sources: NEC 210.8(A), (D) and (F); 210.19(A)(3); 422.11 and 422.13; 440.22; 630
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -56,6 +57,67 @@ def test_an_outdoor_unit_comes_under_the_rule_on_a_day(
     """210.8(F) Exception 2 of 2023."""
     ledger = edited(tmp_path, PUMP, ("planned_start: 2026-10-05", f"planned_start: {start}")).ledger
     assert show(ledger["ground_fault.required"]) == required
+
+
+STANDARD = ("device_kind: GFCI", "device_kind: standard")
+NEAR, FAR = "  sink_distance: 6 ft\n  device_kind", "  sink_distance: 6.1 ft\n  device_kind"
+
+
+@pytest.mark.parametrize(
+    ("year", "device", "said", "verdict"),
+    [
+        (2017, "standard", "  device_kind", MEETS),
+        (2020, "GFCI", "  device_kind", MEETS),
+        (2020, "standard", "  device_kind", ASK),
+        (2020, "standard", "  sink_distance: unknown\n  device_kind", ASK),
+        (2020, "standard", NEAR, SHORT),
+        (2020, "standard", FAR, MEETS),
+        (2023, "standard", FAR, SHORT),
+        (2026, "standard", FAR, SHORT),
+    ],
+)
+def test_a_range_by_the_sink(
+    tmp_path: Path, year: int, device: str, said: str, verdict: Verdict
+) -> None:
+    """210.8(A): within 6 ft of a sink; 125 V only in 2017, any kitchen receptacle from 2023."""
+    changes = (("  device_kind: GFCI", f"{said}: {device}"), edition(2026, year))
+    checks = edited(tmp_path, RANGE, *changes).ledger.checks
+    assert checks["ground_fault_protection_is_there"].verdict is verdict
+    assert ("sink_distance_is_known" in checks) is (verdict is ASK)
+
+
+@pytest.mark.parametrize("spot", ["kitchen", "other room"])
+@pytest.mark.parametrize(("year", "verdict"), [(2017, MEETS), (2020, ASK), (2023, SHORT)])
+def test_a_dryer_outside_a_laundry_may_make_one(
+    tmp_path: Path, spot: str, year: int, verdict: Verdict
+) -> None:
+    """210.8(A)(10) of 2020: laundry areas; what makes one is not defined there."""
+    changes = [("  place: laundry", f"  place: {spot}\n  sink_distance: 6.1 ft"), STANDARD]
+    changes += [edition(2023, year)] * (year != 2023)
+    checks = edited(tmp_path, DRYER, *changes).ledger.checks
+    assert checks["ground_fault_protection_is_there"].verdict is verdict
+    assert ("dryer_place_is_settled" in checks) is (verdict is ASK)
+
+
+@pytest.mark.parametrize(
+    ("start", "device", "asked"),
+    [
+        ("2026-08-12", "standard", False),
+        ("2026-08-31", "standard", True),
+        ("2026-08-31", "GFCI", False),
+        ("2026-09-01", "standard", False),
+    ],
+)
+def test_work_across_the_first_day_of_the_outdoor_rule_is_asked_about(
+    tmp_path: Path, start: str, device: str, asked: bool
+) -> None:
+    """210.8(F) Exception 2 of 2023 names a day and not what must be done by then."""
+    changes = (
+        ("planned_start: 2026-10-05", f"planned_start: {start}"),
+        ("device_kind: GFCI", f"device_kind: {device}"),
+    )
+    checks = edited(tmp_path, PUMP, *changes).ledger.checks
+    assert ("ground_fault_start_is_settled" in checks) is asked
 
 
 @pytest.mark.parametrize(
@@ -150,3 +212,34 @@ def test_a_kind_has_its_own_section(tmp_path: Path, old: str, new: str, code: st
     with pytest.raises(JobFaults) as faults:
         edited(tmp_path, DRYER, (old, new))
     assert code in str(faults.value)
+
+
+@pytest.mark.parametrize(
+    ("wet", "kind"), [("yes", "wet-disconnect-switch"), ("no", "disconnect-switch")]
+)
+def test_a_disconnect_is_bought_as_a_switch_and_not_as_a_box(
+    tmp_path: Path, wet: str, kind: str
+) -> None:
+    """440.12: 115 percent of 14.1 A and 1.2 A; its room is the matter of Article 312."""
+    one = "    place: {}\n    ambient: 42 degC\n    subject_to_damage: no\n    wet: {}\n"
+    old = one.format("exterior wall", "yes") + "    buried: no\n    fastened_to: masonry\n"
+    first = f"    length: 9 ft\n{old}"
+    new = first.replace("exterior wall", "garage exposed" if wet == "no" else "exterior wall")
+    plan = edited(tmp_path, PUMP, (first, new.replace("wet: yes", f"wet: {wet}")))
+    assert plan.shopping is not None
+    bought = [line.kind for line in plan.shopping.bill.lines]
+    assert kind in bought
+    assert not [one for one in bought if one.endswith("-box") or one == "cover"]
+    assert plan.ledger["fitting.1.least_switch_rating"].value.magnitude == Decimal("17.595")
+    assert "box.1.volume_holds_contents" not in plan.ledger.checks
+    assert plan.ledger.checks["box.1.is_a_switch"].verdict is NOTE
+
+
+@pytest.mark.parametrize(("year", "said"), [(2017, False), (2020, False), (2023, True)])
+def test_the_disconnect_of_a_unit_is_guarded_from_2023_on(
+    tmp_path: Path, year: int, said: bool
+) -> None:
+    """440.11 of 2023."""
+    changes = [edition(2023, year)] * (year != 2023)
+    checks = edited(tmp_path, PUMP, *changes).ledger.checks
+    assert ("unit_disconnect_is_guarded" in checks) is said

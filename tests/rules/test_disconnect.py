@@ -6,6 +6,7 @@ of 2026.
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -13,7 +14,12 @@ import pytest
 from packet.codebook import EDITIONS, Book
 from packet.findings import finding
 from packet.ledger import Check, Ledger, Verdict
-from packet.rules.disconnect import charger_disconnect, disconnect_required
+from packet.rules.disconnect import (
+    charger_disconnect,
+    disconnect_required,
+    least_switch_rating,
+    switch_wiring_space,
+)
 from tests.rules.givens import GAP, given, shown
 
 MEETS, ASK, NOTE = Verdict.MEETS, Verdict.ASK, Verdict.NOTE
@@ -94,3 +100,28 @@ def test_a_wired_charger(
     assert found["charger_has_disconnect"].verdict is verdict
     assert ("remote_disconnect_has_plaque" in found) is plaque
     assert ("emergency_shutoff_is_settled" in found) is (edition == "2026")
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("amperes", "serves_unit", "least"),
+    [("15.3", True, "17.595"), ("26", True, "29.9"), ("26.1", True, "30.015"), ("26", False, "40")],
+)
+def test_a_switch_is_large_enough_for_what_it_opens(
+    edition: str, amperes: str, serves_unit: bool, least: str
+) -> None:
+    """EC&M on Article 440: 115 percent of the unit's current; else the breaker's rating."""
+    current = given("equipment_current", Decimal(amperes), "A")
+    device = given("overcurrent_rating", 40, "A")
+    name = "fitting.1.least_switch_rating"
+    rating = least_switch_rating(Book(edition), name, current, device, serves_unit=serves_unit)
+    assert rating.value.magnitude == Decimal(least)
+    assert str(rating.value.units) == "ampere"
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_the_room_in_a_switch_is_left_to_its_label(edition: str) -> None:
+    check = switch_wiring_space(Book(edition), "box.1")
+    assert check.verdict is NOTE
+    assert [cite.section for cite in check.cite] == ["312.6 and 312.8"]
+    assert "label" in finding(check, Ledger()).says

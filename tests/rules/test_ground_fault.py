@@ -11,13 +11,20 @@ and Mike Holt forum thread 2582508; spas, expertce.com on 680.44.
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 import pytest
 
 from packet.codebook import EDITIONS, Book
 from packet.ledger import Verdict
-from packet.rules.ground_fault import Need, Outlet, ground_fault_need, ground_fault_protection
+from packet.rules.ground_fault import (
+    Need,
+    Outlet,
+    ground_fault_need,
+    ground_fault_protection,
+    open_ground_fault_answers,
+)
 from tests.rules.givens import given, shown, worded
 
 YES, NO, ASK = Need.YES, Need.NO, Need.ASK
@@ -41,6 +48,7 @@ def outlet(
 EV = "vehicle charging"
 UNIT = "heating or cooling unit"
 SMALL = {"volts": 120}
+FAR = given("circuit.sink_distance", Decimal("6.01"), "ft")
 
 TABLE: list[tuple[Outlet, tuple[Need, Need, Need, Need]]] = [
     # charging receptacles
@@ -70,11 +78,29 @@ TABLE: list[tuple[Outlet, tuple[Need, Need, Need, Need]]] = [
     (outlet("receptacle", "laundry", "dryer", 30), (NO, YES, YES, YES)),
     (outlet("receptacle", "garage", "dryer", 30), (NO, YES, YES, YES)),
     (outlet("receptacle", "basement", "dryer", 30), (NO, YES, YES, YES)),
-    (outlet("receptacle", "hall closet", "dryer", 30), (NO, NO, YES, YES)),
-    (outlet("receptacle", "hall closet", "dryer", 30, near_sink=True), (NO, YES, YES, YES)),
+    (outlet("receptacle", "hall closet", "dryer", 30), (NO, ASK, YES, YES)),
+    (outlet("receptacle", "kitchen", "dryer", 30), (NO, ASK, YES, YES)),
+    (
+        outlet(
+            "receptacle",
+            "hall closet",
+            "dryer",
+            30,
+            sink_distance=given("circuit.sink_distance", 6, "ft"),
+        ),
+        (NO, YES, YES, YES),
+    ),
     # range 14-50, cooktop, wall oven
-    (outlet("receptacle", "kitchen", "range"), (NO, NO, YES, YES)),
-    (outlet("receptacle", "kitchen", "range", near_sink=True), (NO, YES, YES, YES)),
+    (outlet("receptacle", "kitchen", "range"), (NO, ASK, YES, YES)),
+    (outlet("receptacle", "kitchen", "range", sink_distance=FAR), (NO, NO, YES, YES)),
+    (outlet("receptacle", "other room", "welder"), (NO, ASK, ASK, ASK)),
+    (outlet("receptacle", "other room", "welder", sink_distance=FAR), (NO, NO, NO, NO)),
+    (
+        outlet(
+            "receptacle", "kitchen", "range", sink_distance=given("circuit.sink_distance", 6, "ft")
+        ),
+        (NO, YES, YES, YES),
+    ),
     (outlet("hardwired", "kitchen", "cooktop", 40), (NO, NO, YES, YES)),
     (outlet("hardwired", "kitchen", "wall oven", 60), (NO, NO, YES, YES)),
     (outlet("hardwired", "kitchen", "wall oven", 70), (NO, NO, NO, NO)),
@@ -99,14 +125,25 @@ TABLE: list[tuple[Outlet, tuple[Need, Need, Need, Need]]] = [
         (outlet("receptacle", place, "general use", 20, **SMALL), (YES, YES, YES, YES))
         for place in ("garage", "outdoors", "carport", "bathroom", "kitchen counter", "laundry")
     ),
-    (outlet("receptacle", "kitchen", "refrigerator", 20, **SMALL), (NO, NO, YES, YES)),
+    (outlet("receptacle", "kitchen", "refrigerator", 20, **SMALL), (ASK, ASK, YES, YES)),
     (
-        outlet("receptacle", "kitchen", "refrigerator", 20, near_sink=True, **SMALL),
+        outlet(
+            "receptacle",
+            "kitchen",
+            "refrigerator",
+            20,
+            sink_distance=given("circuit.sink_distance", 6, "ft"),
+            **SMALL,
+        ),
         (YES, YES, YES, YES),
     ),
-    (outlet("receptacle", "basement", "general use", 20, **SMALL), (NO, YES, YES, YES)),
+    (outlet("receptacle", "basement", "general use", 20, **SMALL), (ASK, YES, YES, YES)),
     (outlet("receptacle", "unfinished basement", "general use", 20, **SMALL), (YES,) * 4),
-    (outlet("receptacle", "bedroom", "general use", 20, **SMALL), (NO, NO, NO, NO)),
+    (outlet("receptacle", "bedroom", "general use", 20, **SMALL), (ASK, ASK, ASK, ASK)),
+    (
+        outlet("receptacle", "bedroom", "general use", 20, sink_distance=FAR, **SMALL),
+        (NO, NO, NO, NO),
+    ),
 ]
 
 
@@ -187,10 +224,14 @@ def test_the_answer_rests_on_the_rules_that_gave_it() -> None:
     book = Book("2023")
     heater = outlet("hardwired", "garage", "water heater", 30)
     assert ground_fault_need(book, heater) == (NO, (book.cite("gfci_appliances"),))
-    bedroom = outlet("receptacle", "bedroom", "general use", 20, **SMALL)
+    bedroom = outlet("receptacle", "bedroom", "general use", 20, sink_distance=FAR, **SMALL)
     assert ground_fault_need(book, bedroom) == (
         NO,
-        (book.cite("gfci_receptacle_places"), book.cite("gfci_appliances")),
+        (
+            book.cite("gfci_receptacle_places"),
+            book.cite("gfci_sink_distance"),
+            book.cite("gfci_appliances"),
+        ),
     )
 
 
@@ -251,3 +292,55 @@ def test_a_standard_breaker_is_chosen_only_where_no_rule_asks(edition: str, kind
     answer = ground_fault_protection(Book(edition), outlet("hardwired", "garage", EV, 60))
     assert answer.device_kind.value == kind
     assert answer.check.verdict is Verdict.MEETS
+
+
+@pytest.mark.parametrize(
+    ("one", "edition", "asked"),
+    [
+        (outlet("receptacle", "kitchen", "range"), "2017", []),
+        (outlet("receptacle", "kitchen", "range"), "2020", ["sink_distance_is_known"]),
+        (outlet("receptacle", "kitchen", "range", sink_distance=FAR), "2020", []),
+        (outlet("receptacle", "kitchen", "range"), "2023", []),
+        (
+            outlet("receptacle", "other room", "dryer", 30),
+            "2020",
+            ["sink_distance_is_known", "dryer_place_is_settled"],
+        ),
+        (
+            outlet("receptacle", "other room", "dryer", 30, sink_distance=FAR),
+            "2020",
+            ["dryer_place_is_settled"],
+        ),
+    ],
+)
+def test_each_open_answer_is_asked_for_a_standard_breaker_only(
+    one: Outlet, edition: str, asked: list[str]
+) -> None:
+    book = Book(edition)
+    for kind, names in (("standard", asked), ("GFCI", [])):
+        device = given("selected_device_kind", kind)
+        checks = list(open_ground_fault_answers(book, one, device))
+        assert [check.name for check in checks] == names
+        assert all(worded(check) == "ask" for check in checks)
+
+
+@pytest.mark.parametrize(
+    ("edition", "start", "end", "asked"),
+    [
+        ("2023", BEFORE, BEFORE, False),
+        ("2023", BEFORE, AFTER, True),
+        ("2026", BEFORE, AFTER, True),
+        ("2023", AFTER, AFTER, False),
+        ("2017", BEFORE, AFTER, False),
+    ],
+)
+def test_work_that_goes_on_past_the_first_day_of_the_rule_is_asked_about(
+    edition: str, start: date, end: date, asked: bool
+) -> None:
+    """Which day counts, permit, work or inspection, is not in the rule (210.8(F))."""
+    one = outlet("hardwired", "outdoors", UNIT, 40, work_date=start)
+    device = given("selected_device_kind", "standard")
+    final = given("final_inspection", end)
+    checks = list(open_ground_fault_answers(Book(edition), one, device, final))
+    assert [check.name for check in checks] == ["ground_fault_start_is_settled"] * asked
+    assert all(worded(check) == "ask" for check in checks)

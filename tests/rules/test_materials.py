@@ -561,3 +561,12 @@ def test_pieces_of_two_lengths_add_up_and_parts_of_pieces_are_bought_whole() -> 
     assert reworked([line.bought]) == []
     part = Need("solvent-cement", "solvent-cement", given("run.1.cement", "1.5", ""))
     assert decimal_of(bill_of_materials(BOOK, [part], {}, None).lines[0].bought) == 2
+
+
+@pytest.mark.parametrize("key", ["disconnect-switch", "wet-disconnect-switch"])
+def test_a_switch_comes_in_its_own_enclosure(key: str) -> None:
+    least = given("fitting.3.least_switch_rating", 30, "A")
+    switch = Fitting(3, key, metal=False, ring=False, cover="", switch=least)
+    assert needed(box_needs(BOOK, switch)) == {key: 1, "mounting-screw": 2}
+    first = next(box_needs(BOOK, switch))
+    assert (first.kind, first.facts) == (key, (least,))

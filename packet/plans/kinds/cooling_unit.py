@@ -18,6 +18,7 @@ from packet.rules.nameplate import (
     unit_conductor_limit,
     unit_device_fits_ampacity,
     unit_disconnect,
+    unit_disconnect_is_guarded,
     unit_nameplate_agrees,
 )
 from packet.rules.overcurrent import selected_overcurrent_rating
@@ -99,6 +100,9 @@ def _disconnect_checks(case: Case, demand: Demand, _: Entry) -> Iterator[Check]:
         yield means_of_disconnection(case, case.watts(demand.drawn))
     else:
         yield unit_disconnect(case.book, in_sight=truth(case.job.circuit.disconnect_in_sight))
+        guarded = unit_disconnect_is_guarded(case.book)
+        if guarded is not None:
+            yield guarded
     distance = given("unit.receptacle_distance", _unit(case).receptacle_distance)
     yield service_receptacle(case.book, distance)
 
