@@ -56,9 +56,10 @@ def torque(installed: Installed, ledger: Ledger) -> views.Torque:
 
 def _torque_row(number: int, terminal: PlannedTerminal) -> views.TorqueRow:
     torque_of = terminal.torque
-    required = ""
+    required = unit = ""
     if torque_of.value is not None and torque_of.metric is not None:
         required = f"{show(torque_of.value)} ({show(torque_of.metric)})"
+        unit = _shown_unit(torque_of.value)
     return views.TorqueRow(
         str(number),
         words.word(f"terminal_name.{terminal.id}").label,
@@ -66,6 +67,7 @@ def _torque_row(number: int, terminal: PlannedTerminal) -> views.TorqueRow:
         required,
         show(terminal.source) if terminal.source else "",
         _span(torque_of.general),
+        unit,
     )
 
 
@@ -155,4 +157,8 @@ def _band(reading: PlannedReading) -> str:
 
 def _unit(reading: PlannedReading) -> str:
     end = reading.high or reading.low
-    return show(end).partition("\u00a0")[2] if end else ""
+    return _shown_unit(end) if end else ""
+
+
+def _shown_unit(entry: Entry) -> str:
+    return show(entry).partition("\u00a0")[2]

@@ -560,6 +560,8 @@ class TorqueRow:
         ``label``, instruction sheet, or table with row.
     expected : str, optional
         Shown under a blank: what the general table gives where a part has no marking.
+    unit : str, optional
+        The first unit of `required`, in which the tool is set; empty where the label gives it.
     """
 
     number: str
@@ -568,6 +570,7 @@ class TorqueRow:
     required: str
     source: str
     expected: str = ""
+    unit: str = ""
 
 
 @dataclass(frozen=True)

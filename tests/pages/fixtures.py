@@ -360,8 +360,11 @@ TORQUE = v.Torque(
                     "10 AWG copper",
                     "25 lbf·in",
                     "label",
+                    unit="lbf·in",
                 ),
-                v.TorqueRow("2", "Neutral bar", "6 AWG copper", "45 lbf·in", "label"),
+                v.TorqueRow(
+                    "2", "Neutral bar", "6 AWG copper", "45 lbf·in", "label", unit="lbf·in"
+                ),
                 v.TorqueRow(
                     "3",
                     "Breaker, upper lug",
@@ -389,6 +392,7 @@ TORQUE = v.Torque(
                     "6 AWG copper",
                     "75 lbf·in",
                     "instruction sheet",
+                    unit="lbf·in",
                 )
                 for number, name in enumerate(("ground", "neutral", "X", "Y"), 5)
             ),

@@ -31,6 +31,7 @@ PARTS = {
         "is_above_reach",
         "is_attic",
     ),
+    "cable in the ceiling": ("is_cable", "is_open_to_nails", "is_inside_wall", "is_above_reach"),
     "cable on the wall": ("is_cable",),
     "cable high up": ("is_cable", "is_above_reach"),
     "raceway": ("is_raceway",),

@@ -119,6 +119,14 @@ def order_faults(procedure: Procedure, kind: dict[str, bool]) -> Iterator[str]:
     first_on = "new_breaker_on" if kind["receptacle"] else "on_l1_g"
     yield from chain("old_circuits_on", first_on, "leg_difference", "check_current")
     yield from chain("check_current", "start_load", "loaded_reading", "live_in_band")
+    yield from chain("start_load", "full_load", "loaded_reading", "feel_loaded", "off_after_load")
+    yield from chain("off_after_load", "live_in_band", "call_final", "cover_final", "final_signed")
+    yield from chain("final_signed", "on_last")
+    if "loose_terminal" not in {panel.id for panel in steps["start_load"].hazards}:
+        yield "the load starts without the panel on loose terminals"
+    if kind["receptacle"]:
+        yield from chain(first_on, "off_to_plug", "plug_in", "on_plugged", "check_current")
+    yield from chain("spread_ends", "bare_ends", "probes_together", "apart_l1_l2")
     yield from chain("live_in_band", "directory_entry", "call_final", "final_signed", "hand_packet")
     for name in (power, first_on):
         if name in steps and not steps[name].step.cannot_be_undone:
@@ -139,7 +147,11 @@ def order_faults(procedure: Procedure, kind: dict[str, bool]) -> Iterator[str]:
         yield from chain("cut_at_panel", "bare_panel_end", "spread_panel", "apart_l1_l2")
         yield from chain("apart_l1_l2", "rough_signed", "close_wall", "ground_outlet")
         yield from chain("tape_ends", "untape_ground", "ground_panel")
-        yield from chain("final_signed", "close_last_wall")
+        yield from chain("sheath_into_box.1", "support_cable_ends.1", "rough_signed")
+        yield from chain("off_where_drilling", "tester_near_cut", "open_wall", "drill_holes.1")
+        yield from chain("rough_signed", "off_to_close", "close_wall", "on_after_closing")
+        yield from chain("final_signed", "off_last_wall", "tester_last_wall", "close_last_wall")
+        yield from chain("close_last_wall", "on_last")
         yield from before("ground_outlet", f"{supply}_off")
         if kind["metal"]:
             yield from chain("clamp_box.1", "sheath_into_box.1")
@@ -315,6 +327,8 @@ def without(procedure: Procedure, gone: str) -> Procedure:
         *("proved_dead", "clamp_box.1", "clamp_panel", "bond_box.1", "ground_panel"),
         *("torque_line_1_panel", "torque_done", "before_power", "live_in_band", "final_signed"),
         *("apart_n_g", "look_bond_service", "directory_entry", "call_locate", "see_marks"),
+        *("off_to_close", "off_last_wall", "tester_last_wall", "off_after_load", "off_to_plug"),
+        *("bare_ends", "probes_together", "full_load", "cover_final", "open_wall"),
         *("look_behind.1", "untape_ground", "cut_at_panel", "check_current", "outlet_ready"),
     ],
 )

