@@ -33,10 +33,12 @@ STANDING = {
     "live_to_neutral": "open_charger_live",
     "live_between_lines": "open_charger_live",
     "connect_outlet": "loose_terminal",
-    "connect_ground": "loose_terminal",
     "connect_hots": "loose_terminal",
 }
 """Phase -> panel that holds for all of its steps."""
+
+
+SWITCHING = ("switch_off", "energize")
 
 
 def job(kind: dict[str, bool], **more: bool) -> dict[str, Any]:
@@ -90,7 +92,12 @@ def order_faults(procedure: Procedure, kind: dict[str, bool]) -> Iterator[str]:
             yield f"{phase.id} lacks {missing}"
     yield from unguarded_points(procedure)
     yield from chain("permit", "mark_outlet", "rough_signed", "trained_person", f"{supply}_off")
-    yield from chain(f"{supply}_off", f"lock_{supply}", "hang_tag", "try_power", "remove_cover")
+    yield from chain("place_extinguisher", "note_breakers_off", "note_light")
+    yield from chain("note_light", "branch_breakers_off", f"{supply}_off", f"lock_{supply}")
+    yield from chain(f"lock_{supply}", f"try_{supply}_lock", "hang_tag", "try_power")
+    yield from chain("try_power", "end_try", "remove_cover")
+    yield from chain("guard_for_tests", "unplug_all", "dead_again_tests", "no_short_l1_l2")
+    yield from chain("grounding_path", "dead_again_close", "clear_panel")
     yield from chain("remove_cover", "proof_before", *DEAD, "proof_after", "proved_dead")
     for phase in procedure.phases:
         for item in phase.items:
@@ -104,6 +111,8 @@ def order_faults(procedure: Procedure, kind: dict[str, bool]) -> Iterator[str]:
             neutral = "neutral_breaker" if f"neutral_{end}" not in place else f"neutral_{end}"
             yield from chain(f"torque_ground_{end}", neutral, f"line_1_{end}")
     yield from chain("breaker_to_off", "mount_breaker", "line_1_panel")
+    if "pigtail_panel" in place:
+        yield from chain("mount_breaker", "pigtail_panel", "torque_neutral_bar", "line_1_panel")
     for name, block in steps.items():
         if block.step.torque:
             yield from before(name, "torque_done")
@@ -128,9 +137,9 @@ def order_faults(procedure: Procedure, kind: dict[str, bool]) -> Iterator[str]:
         yield from chain(first_on, "off_to_plug", "plug_in", "on_plugged", "check_current")
     yield from chain("spread_ends", "bare_ends", "probes_together", "apart_l1_l2")
     yield from chain("live_in_band", "directory_entry", "call_final", "final_signed", "hand_packet")
-    for name in (power, first_on):
-        if name in steps and not steps[name].step.cannot_be_undone:
-            yield f"{name} is not marked as a point of no return"
+    if first_on in steps and not steps[first_on].step.cannot_be_undone:
+        yield f"{first_on} is not marked as a point of no return"
+    yield from unwarned_steps(procedure)
     if kind["buried"]:
         yield from chain("call_locate", "see_marks", "dig_trench.2", "measure_cover.2")
         yield from before(
@@ -181,6 +190,33 @@ def order_faults(procedure: Procedure, kind: dict[str, bool]) -> Iterator[str]:
             yield "a subpanel's ground lands without the panel on neutral and ground"
 
 
+def unwarned_steps(procedure: Procedure) -> Iterator[str]:
+    """Yield steps without the panel or the PPE of what can burn or kill at them."""
+    listed = {tool.id: places(procedure, tool.steps) for tool in procedure.protective}
+    for phase in procedure.phases:
+        blocks = [item for item in phase.items if isinstance(item, Block)]
+        opened = False
+        for block in blocks:
+            step = block.step
+            opened = opened or step.id == "remove_cover"
+            there = {panel.id for panel in (*block.hazards, *phase.standing)}
+            switched = phase.id in SWITCHING and step.verb in ("Turn on", "Turn off")
+            if switched and "breaker_arc" not in there:
+                yield f"{step.id} has no panel on the arc of a breaker"
+            if step.torque and "loose_terminal" not in there:
+                yield f"{step.id} has no panel on loose terminals"
+            if switched or opened:
+                worn = ("rubber_gloves", "face_shield")
+                yield from (f"{step.id} lacks {w}" for w in worn if step.number not in listed[w])
+
+
+def places(procedure: Procedure, steps: str) -> set[str]:
+    """Return every step number of a list such as `1.4 to 2.1, 2.6`."""
+    order = list(procedure.numbers.values())
+    ends = [run.split(" to ") for run in steps.split(", ")]
+    return {n for run in ends for n in order[order.index(run[0]) : order.index(run[-1]) + 1]}
+
+
 def unguarded_points(procedure: Procedure) -> Iterator[str]:
     """Yield points of no return with no hold point and no check right before them."""
     for phase in procedure.phases:
@@ -188,9 +224,8 @@ def unguarded_points(procedure: Procedure) -> Iterator[str]:
         for item in phase.items:
             if isinstance(item, Block) and item.step.cannot_be_undone:
                 stops = isinstance(before, Gate) or (before is not None and before.branches)
-                signed = isinstance(before, Block) and before.step.id == "tag_off"
                 filled = item.step.id.startswith("backfill")
-                if not (stops or signed or filled):
+                if not (stops or filled):
                     yield f"nothing stops the reader before {item.step.id}"
             before = item
 
@@ -330,6 +365,7 @@ def without(procedure: Procedure, gone: str) -> Procedure:
         *("off_to_close", "off_last_wall", "tester_last_wall", "off_after_load", "off_to_plug"),
         *("bare_ends", "probes_together", "full_load", "cover_final", "open_wall"),
         *("look_behind.1", "untape_ground", "cut_at_panel", "check_current", "outlet_ready"),
+        *("try_main_lock", "note_breakers_off", "dead_again_tests", "dead_again_close"),
     ],
 )
 def test_leaving_one_out_is_caught(build: Build, gone: str) -> None:
