@@ -102,28 +102,48 @@ ROUTES = (
         ((True, False), (False, False)),
     ),
 )
-EXTREMES: list[dict[str, Any]] = [
-    {
-        "parts": parts,
-        "boxes": boxes,
-        **dict.fromkeys(TOGGLES, on),
-        "owner_does_work": owner,
-        "source_is_service_panel": service,
-        "is_receptacle": receptacle,
-        "breaker_is_gfci": on and owner,
-    }
-    for parts, boxes in ROUTES
-    for on, owner, service, receptacle in product((False, True), repeat=4)
-] + [
-    {
-        "is_receptacle": receptacle,
-        "breaker_is_gfci": not receptacle,
-        **{name: True for name in kind.fact_names if name != "is_charger"},
-        "is_charger": "is_charger" in kind.fact_names and receptacle,
-    }
-    for kind in KINDS.values()
-    for receptacle in (False, True)
-]
+EXTREMES: list[dict[str, Any]] = (
+    [
+        {
+            "parts": parts,
+            "boxes": boxes,
+            **dict.fromkeys(TOGGLES, on),
+            "owner_does_work": owner,
+            "source_is_service_panel": service,
+            "is_receptacle": receptacle,
+            "breaker_is_gfci": on and owner,
+        }
+        for parts, boxes in ROUTES
+        for on, owner, service, receptacle in product((False, True), repeat=4)
+    ]
+    + [
+        {
+            "is_receptacle": receptacle,
+            "breaker_is_gfci": not receptacle,
+            **{name: True for name in kind.fact_names if name != "is_charger"},
+            "is_charger": "is_charger" in kind.fact_names and receptacle,
+        }
+        for kind in KINDS.values()
+        for receptacle in (False, True)
+    ]
+    + [
+        {
+            "parts": (word,),
+            "boxes": ((True, cable),),
+            "has_disconnect_box": switch,
+            "has_metal_box": True,
+            "has_neutral": neutral,
+            "white_wire_is_hot": cable and not neutral,
+            "is_receptacle": False,
+            "is_charger": False,
+            **{fact: True for fact in kind.fact_names if fact != "is_charger"},
+            "has_tank": neutral,
+        }
+        for kind in KINDS.values()
+        for word, cable in (("cable", True), ("raceway", False))
+        for switch, neutral in product((False, True), repeat=2)
+    ]
+)
 """Jobs that between them print every line of the library."""
 
 
