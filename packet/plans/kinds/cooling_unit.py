@@ -99,6 +99,9 @@ def _disconnect_checks(case: Case, demand: Demand, _: Entry) -> Iterator[Check]:
         yield means_of_disconnection(case, case.watts(demand.drawn))
     else:
         yield unit_disconnect(case.book, in_sight=truth(case.job.circuit.disconnect_in_sight))
+        planned = any(box.role.value == "disconnect" for box in case.job.boxes or ())
+        verdict = Verdict.MEETS if planned else Verdict.FALLS_SHORT
+        yield Check("unit_steps_are_written", verdict, (case.book.cite("unit_disconnect"),))
     distance = given("unit.receptacle_distance", _unit(case).receptacle_distance)
     yield service_receptacle(case.book, distance)
 
