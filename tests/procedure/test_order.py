@@ -168,6 +168,7 @@ def order_faults(procedure: Procedure, kind: dict[str, bool]) -> Iterator[str]:
         yield from chain(
             "proved_dead", "last_length", "locknut_panel", "bushing_panel", "pull_line"
         )
+        yield from chain("still_dead", "dead_again_ground", "route_wires")
         yield from chain("end_raceway_at_panel", "rough_signed", "proved_dead")
         yield from chain("pull_line", "pull_wires", "apart_l1_l2", "ground_outlet", "still_dead")
     if kind["metal"]:
