@@ -13,7 +13,7 @@ from packet.plans.disputed import Sides
 from packet.plans.givens import given, terminal_at, truth
 from packet.plans.labels import terminal_checks
 from packet.plans.place import Placed
-from packet.plans.route import Circuit, PlannedPart, is_concealed, takes_plates
+from packet.plans.route import Circuit, PlannedPart, is_concealed, is_through_wall, takes_plates
 from packet.quantities import ConductorSize
 from packet.rules.box import sized_by_raceways
 from packet.rules.readings import Outlet, Reading, grounding_path_resistance, readings
@@ -320,6 +320,7 @@ def _facts(
     fact("cable_at_panel", cable[0], title)
     fact("is_buried", any(part.is_buried for part in parts), title)
     fact("is_inside_wall", any(concealed), title)
+    fact("goes_through_wall", any(map(is_through_wall, parts)), title)
     metal = [box for box in boxes if box.material.value == "metal"]
     fact("has_metal_box", metal, title)
     fact("has_metal_outlet_box", [box for box in metal if box.role.value == "outlet"], title)
@@ -342,6 +343,7 @@ def _facts(
         fact(f"{at}.is_solvent_joined", str(part.method.value).startswith("PVC"), part.method)
         fact(f"{at}.is_buried", part.is_buried, part.place)
         fact(f"{at}.is_inside_wall", hidden, part.place)
+        fact(f"{at}.goes_through_wall", is_through_wall(part), part.place)
         fact(f"{at}.is_above_reach", part.place.value in NEEDS_A_LADDER, part.place)
         fact(f"{at}.is_attic", attic, part.place)
         fact(f"{at}.is_open_to_nails", takes_plates(book, part), part.method)

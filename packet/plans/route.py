@@ -94,6 +94,11 @@ def is_concealed(part: PlannedPart) -> bool:
     return part.place.value in CONCEALED
 
 
+def is_through_wall(part: PlannedPart) -> bool:
+    """Say whether a part on an exterior wall may have to be drilled through it."""
+    return part.place.value == "exterior wall"
+
+
 def takes_plates(book: Book, part: PlannedPart) -> bool:
     """Say whether a nail could reach a concealed part where its hole is near the face.
 

@@ -37,6 +37,8 @@ PARTS = {
     "raceway": ("is_raceway",),
     "raceway in framing": ("is_raceway", "is_inside_wall"),
     "raceway high up": ("is_raceway", "is_above_reach"),
+    "cable through a wall": ("is_cable", "is_above_reach", "goes_through_wall"),
+    "raceway through a wall": ("is_raceway", "is_above_reach", "goes_through_wall"),
     "buried raceway": ("is_raceway", "is_solvent_joined", "is_buried"),
     "buried cable": ("is_cable", "is_buried"),
 }
@@ -134,6 +136,7 @@ def build() -> Build:
             "cable_at_panel": "is_cable" in kinds[0],
             "is_buried": any("is_buried" in kind for kind in kinds),
             "is_inside_wall": any("is_inside_wall" in kind for kind in kinds),
+            "goes_through_wall": any("goes_through_wall" in kind for kind in kinds),
             "is_charger": True,
         }
         for name, value in (found | facts).items():

@@ -112,3 +112,16 @@ def test_the_leg_difference_is_taken_before_the_trip(build: Build) -> None:
     """Its row on sheet F stands before that of the trip."""
     place = order(wired(build, "tank", cable=True, switch=False, breaker_is_gfci=True))
     assert runs(place, "clipped_l1_l2", "leg_difference", "gfci_test_charger")
+
+
+@pytest.mark.parametrize("word", ["cable", "raceway"])
+def test_a_wall_is_pierced_only_after_a_look_with_the_circuits_off(build: Build, word: str) -> None:
+    """NEC 300.7(A) for the seal; the rest is common practice, no source."""
+    box = ((False, word == "cable"),)
+    procedure = build(parts=(f"{word} through a wall",), boxes=box)
+    place = order(procedure)
+    first = ("off_where_drilling", "tester_near_cut", "look_behind.1", "drill_wall.1")
+    assert runs(place, *first, "seal_outside_wall", "on_after_drilling")
+    panels = {block.step.id: [p.id for p in block.hazards] for block in procedure.blocks}
+    assert panels["drill_wall.1"] == ["hidden_wires", "drill_dust"]
+    assert "drill_wall.1" not in order(build(parts=(word,), boxes=box))

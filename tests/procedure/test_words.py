@@ -128,7 +128,7 @@ EXTREMES: list[dict[str, Any]] = (
     ]
     + [
         {
-            "parts": (word,),
+            "parts": (f"{word} through a wall",) if switch else (word,),
             "boxes": ((True, cable),),
             "has_disconnect_box": switch,
             "has_metal_box": True,

@@ -103,6 +103,9 @@ def _disconnect_checks(case: Case, demand: Demand, _: Entry) -> Iterator[Check]:
         guarded = unit_disconnect_is_guarded(case.book)
         if guarded is not None:
             yield guarded
+        planned = any(box.role.value == "disconnect" for box in case.job.boxes or ())
+        verdict = Verdict.MEETS if planned else Verdict.FALLS_SHORT
+        yield Check("unit_steps_are_written", verdict, (case.book.cite("unit_disconnect"),))
     distance = given("unit.receptacle_distance", _unit(case).receptacle_distance)
     yield service_receptacle(case.book, distance)
 
