@@ -177,11 +177,13 @@ def appliance_disconnect(
 
     Rule
     ----
-    appliance_disconnect, small_appliance_disconnect, plug_is_disconnect
+    appliance_disconnect, small_appliance_disconnect, appliance_plug_is_disconnect
     """
     name, sight = "appliance_has_disconnect", book.figure("within_sight_distance")
     if connection == RECEPTACLE:
-        return Check(name, Verdict.MEETS, (book.cite("plug_is_disconnect"),), facts=(sight,))
+        return Check(
+            name, Verdict.MEETS, (book.cite("appliance_plug_is_disconnect"),), facts=(sight,)
+        )
     small = book.figure("small_appliance_disconnect")
     cite = (book.cite("appliance_disconnect"), *sight.cite)
     if in_sight or load.value <= small.value:

@@ -37,7 +37,13 @@ GLUED = frozenset({"PVC-40", "PVC-80"})
 """Raceways joined with solvent cement."""
 
 COILED = frozenset({"FMC", "LFMC", "LFNC-B", "ENT"})
-"""Raceways bought as a coil, by length."""
+"""Raceways bought as a coil, by length, and bent by hand."""
+
+LIQUIDTIGHT = frozenset({"LFMC", "LFNC-B"})
+"""Flexible raceways whose fittings keep water out."""
+
+TUBING = frozenset({"EMT"})
+"""Raceways whose fittings are held by a set screw or by compression."""
 
 
 @dataclass(frozen=True)
@@ -540,7 +546,7 @@ def _raceway_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need
     if run.method in GLUED:
         ends = computed(f"{at}.connectors", "e", cite, e=boxes)
     if decimal_of(ends):
-        yield Need(f"{key}-connector", "raceway-connector", ends, facts)
+        yield Need(f"{key}-connector", _connector(run.method), ends, facts)
     locknuts = computed(f"{at}.locknuts", "e", cite, e=boxes)
     if decimal_of(locknuts):
         yield Need(f"{size_key(run.trade_size.value)}-locknut", "locknut", locknuts, facts)
@@ -552,7 +558,7 @@ def _raceway_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need
         yield Need(f"{size_key(run.trade_size.value)}-bushing", "bushing", bushings, facts)
     if run.conduit_bodies is not None and decimal_of(run.conduit_bodies):
         yield Need(f"{key}-conduit-body", "conduit-body", run.conduit_bodies, facts)
-    if run.elbows is not None and decimal_of(run.elbows):
+    if run.elbows is not None and decimal_of(run.elbows) and run.method not in COILED:
         yield Need(f"{key}-elbow", "elbow", run.elbows, facts)
     if run.expansion_fittings is not None and decimal_of(run.expansion_fittings):
         yield Need(f"{key}-expansion-fitting", "expansion-fitting", run.expansion_fittings, facts)
@@ -564,6 +570,12 @@ def _raceway_needs(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need
         yield Need("solvent-cement", "solvent-cement", computed(f"{at}.cement", "1", cite))
     if not (run.joined_before or run.pulled_through):
         yield from _single_conductors(book, at, run, waste)
+
+
+def _connector(method: str) -> str:
+    if method in LIQUIDTIGHT:
+        return "liquidtight-connector"
+    return "raceway-connector" if method in TUBING else "fitted-connector"
 
 
 def _raceway_lengths(
@@ -582,7 +594,8 @@ def _raceway_lengths(
     joint = chosen(f"{at}.joints", quantity(int(run.joined_after)), cite)
     couplings = computed(f"{at}.couplings", "n - 1 + e + j", cite, n=sticks, e=elbows, j=joint)
     if decimal_of(couplings):
-        yield Need(f"{key}-coupling", "coupling", couplings, facts)
+        kind = "coupling" if run.method in TUBING else "fitted-coupling"
+        yield Need(f"{key}-coupling", kind, couplings, facts)
 
 
 def _single_conductors(book: Book, at: str, run: Run, waste: Entry) -> Iterator[Need]:

@@ -119,6 +119,37 @@ def largest_welder_device(book: Book, primary: Entry) -> Entry:
     return chosen("welder.largest_device", next_rating(book, limit), limit.cite, limit=limit)
 
 
+def least_welder_device(book: Book, primary: Entry) -> Entry:
+    """Return the least standard overcurrent device that a welder's arc does not open [A].
+
+    Rule
+    ----
+    standard_ratings
+    """
+    cite = book.table("standard_ratings").cite
+    return chosen("selected_overcurrent_rating", next_rating(book, primary), cite, primary=primary)
+
+
+def welder_device_holds(book: Book, device: Entry, primary: Entry) -> Check | None:
+    """Note a device below the current of the arc, ``welder_device_holds``; None for others.
+
+    Parameters
+    ----------
+    device : Entry
+        Of the circuit. [A]
+    primary : Entry
+        Rated primary current. [A]
+
+    Rule
+    ----
+    welder_conductors
+    """
+    if device.value >= primary.value:
+        return None
+    cite = (book.cite("welder_conductors"),)
+    return Check("welder_device_holds", Verdict.NOTE, cite, left=device, right=primary)
+
+
 def effective_current(
     book: Book, primary: Entry, duty: Entry, kind: str, marked: Entry | None
 ) -> Entry:
@@ -196,14 +227,26 @@ def unit_by_nameplate(book: Book, name: str, ampacity: Entry) -> Entry:
     return computed(name, "I", book.cite("unit_nameplate"), I=ampacity)
 
 
-def unit_conductor_limit(book: Book, name: str, device: Entry) -> Entry:
+def unit_conductor_limit(book: Book, name: str, device: Entry | None, ampacity: Entry) -> Entry:
     """Return the largest overcurrent device of a unit's conductors, as `name` [A].
+
+    What the nameplate allows may be more than they carry; what they carry is always allowed.
+
+    Parameters
+    ----------
+    device : Entry, optional
+        Maximum overcurrent protection of the nameplate. [A]
+    ampacity : Entry
+        Of the conductors. [A]
 
     Rule
     ----
     unit_conductor_protection
     """
-    return computed(name, "I_d", book.cite("unit_conductor_protection"), I_d=device)
+    cite = book.cite("unit_conductor_protection")
+    if device is None:
+        return computed(name, "I_z", cite, I_z=ampacity)
+    return computed(name, "larger(I_d, I_z)", cite, I_d=device, I_z=ampacity)
 
 
 def largest_standard_within(book: Book, name: str, device: Entry) -> Entry | None:

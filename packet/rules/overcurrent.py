@@ -77,6 +77,9 @@ def overcurrent_rating_checks(
 ) -> tuple[Check, ...]:
     """Check that a breaker has a standard rating, enough for the load and for equipment.
 
+    Where the largest that a nameplate allows is less than what it asks for, no rating is right:
+    the nameplate is asked for again.
+
     Parameters
     ----------
     rating, minimum, selected : Entry
@@ -87,6 +90,7 @@ def overcurrent_rating_checks(
     standard_ratings, overcurrent_device_carries_load, smallest_power_circuit_rating
     """
     standard = rating.value in standard_ratings(book)
+    contradicted = selected.value < minimum.value
     smallest = book.figure("smallest_power_circuit_rating")
     return (
         Check(
@@ -102,7 +106,8 @@ def overcurrent_rating_checks(
             ">=",
             minimum,
             book.cite("overcurrent_device_carries_load"),
-            remedy=selected,
+            remedy=None if contradicted else selected,
+            otherwise=Verdict.ASK if contradicted else Verdict.FALLS_SHORT,
         ),
         compare(
             "overcurrent_serves_equipment",

@@ -243,3 +243,52 @@ def test_the_disconnect_of_a_unit_is_guarded_from_2023_on(
     changes = [edition(2023, year)] * (year != 2023)
     checks = edited(tmp_path, PUMP, *changes).ledger.checks
     assert ("unit_disconnect_is_guarded" in checks) is said
+
+
+def test_a_nameplate_that_allows_less_than_it_asks_for_is_read_again(tmp_path: Path) -> None:
+    """440.4(B): maximum protection below the minimum ampacity is no plate of one unit."""
+    for ampacity, device, verdict in (
+        ("20 A", "20 A", MEETS),
+        ("20.1 A", "20 A", ASK),
+        ("22 A", "20 A", ASK),
+        ("22 A", "25 A", MEETS),
+    ):
+        changes = (
+            ("minimum_ampacity: 19.1 A", f"minimum_ampacity: {ampacity}"),
+            ("maximum_overcurrent_device: 30 A", f"maximum_overcurrent_device: {device}"),
+        )
+        check = edited(tmp_path, PUMP, *changes).ledger.checks["overcurrent_carries_load"]
+        assert (check.verdict, check.remedy) == (verdict, None)
+
+
+def test_a_breaker_above_the_nameplate_is_no_fault_of_the_conductors(tmp_path: Path) -> None:
+    """440.4(B) for the breaker; 240.4: conductors that carry it are protected by it."""
+    larger = ("  device_kind: GFCI", "  overcurrent_device: 35 A\n  device_kind: GFCI")
+    ledger = edited(tmp_path, PUMP, larger).ledger
+    assert ledger.checks["equipment_allows_device"].verdict is SHORT
+    assert "conductor_available" not in ledger.checks
+    assert ledger["conductor_size"].value == ConductorSize("8 AWG")
+
+
+@pytest.mark.parametrize(
+    ("primary", "duty", "configuration", "device", "noted"),
+    [
+        ("44 A", "30 %", "6-50", "50 A", False),
+        ("50 A", "30 %", "6-50", "50 A", False),
+        ("51 A", "30 %", "6-50", "50 A", True),
+        ("44 A", "30 %", "6-30", "30 A", True),
+        ("60 A", "100 %", "6-50", "60 A", False),
+    ],
+)
+def test_the_breaker_of_a_welder_goes_with_its_receptacle(
+    tmp_path: Path, primary: str, duty: str, configuration: str, device: str, noted: bool
+) -> None:
+    """630.12(A) is a limit and no choice: where the receptacle is too small, 60 A serves 60 A."""
+    changes = (
+        ("primary_current: 44 A", f"primary_current: {primary}"),
+        ("duty_cycle: 30 %", f"duty_cycle: {duty}"),
+        ('configuration: "6-50"', f'configuration: "{configuration}"'),
+    )
+    ledger = edited(tmp_path, WELDER, *changes).ledger
+    assert show(ledger["selected_overcurrent_rating"]).replace("\N{NO-BREAK SPACE}", " ") == device
+    assert ("welder_device_holds" in ledger.checks) is noted

@@ -570,3 +570,27 @@ def test_a_switch_comes_in_its_own_enclosure(key: str) -> None:
     assert needed(box_needs(BOOK, switch)) == {key: 1, "mounting-screw": 2}
     first = next(box_needs(BOOK, switch))
     assert (first.kind, first.facts) == (key, (least,))
+
+
+@pytest.mark.parametrize(
+    ("method", "connector", "coupling", "bent_by_fittings"),
+    [
+        ("EMT", "raceway-connector", "coupling", True),
+        ("PVC-40", "fitted-connector", "fitted-coupling", True),
+        ("RMC", "fitted-connector", "fitted-coupling", True),
+        ("FMC", "fitted-connector", None, False),
+        ("ENT", "fitted-connector", None, False),
+        ("LFMC", "liquidtight-connector", None, False),
+        ("LFNC-B", "liquidtight-connector", None, False),
+    ],
+)
+def test_fittings_are_those_of_the_raceway(
+    method: str, connector: str, coupling: str | None, bent_by_fittings: bool
+) -> None:
+    """Listed fittings of the raceway's own (350.6, 356.6); flexible raceways bend by hand."""
+    one = replace(run(method, 40, trade="3/4"), elbows=given("run.1.elbows", 1, ""))
+    needs = {need.id: need.kind for need in run_needs(BOOK, one, WASTE)}
+    key = f"{method.lower()}-3-4"
+    assert needs[f"{key}-connector"] == connector
+    assert needs.get(f"{key}-coupling") == coupling
+    assert (f"{key}-elbow" in needs) is bent_by_fittings

@@ -14,6 +14,7 @@ from packet.rules.nameplate import (
     effective_current,
     largest_standard_within,
     largest_welder_device,
+    least_welder_device,
     service_receptacle,
     unit_by_nameplate,
     unit_conductor_limit,
@@ -24,6 +25,7 @@ from packet.rules.nameplate import (
     unit_nameplate_agrees,
     welder_conductor_device_limit,
     welder_conductor_limit,
+    welder_device_holds,
     welder_device_limit,
     welder_minimum_ampacity,
     welder_receptacle,
@@ -158,7 +160,27 @@ def test_a_nameplate_is_taken_as_it_stands(edition: str) -> None:
     ampacity = given("unit.marked_ampacity", 44, "A")
     device = given("equipment_maximum_device", 60, "A")
     assert decimal_of(unit_by_nameplate(book, "minimum_conductor_ampacity", ampacity)) == 44
-    assert decimal_of(unit_conductor_limit(book, "route.1.overcurrent_limit", device)) == 60
+    name = "route.1.overcurrent_limit"
+    for carries, limit in ((50, 60), (60, 60), (65, 65)):
+        usable = given("route.1.usable_ampacity", carries, "A")
+        assert decimal_of(unit_conductor_limit(book, name, device, usable)) == limit
+        assert decimal_of(unit_conductor_limit(book, name, None, usable)) == carries
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("primary", "device", "least", "noted"),
+    [(44, 50, 45, False), (44, 45, 45, False), (44, 40, 45, True), (60, 60, 60, False)],
+)
+def test_a_breaker_that_holds_the_arc(
+    edition: str, primary: int, device: int, least: int, noted: bool
+) -> None:
+    """240.6(A) for the steps; 630.11 sizes by the duty cycle, and the arc itself draws more."""
+    book, current = Book(edition), given("welder.primary_current", primary, "A")
+    assert decimal_of(least_welder_device(book, current)) == least
+    check = welder_device_holds(book, given("overcurrent_rating", device, "A"), current)
+    assert (check is not None) is noted
+    assert check is None or verdicts([check]) == {"welder_device_holds": "note"}
 
 
 @pytest.mark.parametrize("edition", EDITIONS)

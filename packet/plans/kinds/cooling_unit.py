@@ -69,7 +69,7 @@ def _demand(case: Case) -> Demand:
         selected = largest_standard_within(book, "selected_overcurrent_rating", device)
 
     def limit(book: Book, name: str, usable: Entry) -> Entry:
-        return unit_conductor_limit(book, name, device or usable)
+        return unit_conductor_limit(book, name, device, usable)
 
     current = _current(case)
     return Demand(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from packet.jobfile.model import Welder
 from packet.ledger import Check, Entry, chosen
@@ -24,7 +25,9 @@ from packet.rules.appliance import (
 from packet.rules.nameplate import (
     effective_current,
     largest_welder_device,
+    least_welder_device,
     welder_conductor_limit,
+    welder_device_holds,
     welder_receptacle,
 )
 from packet.rules.receptacle import configuration
@@ -69,17 +72,21 @@ def _demand(case: Case) -> Demand:
         return of_receptacle(case, ordinary(case, current, continuous=False))
     least = _effective(case)
     minimum = chosen("minimum_overcurrent_rating", least.value, cite, effective=least)
+    largest = largest_welder_device(book, primary)
     demand = Demand(
         current,
         current,
         minimum,
-        largest_welder_device(book, primary),
+        largest,
         chosen("circuit_load", least.value, cite, effective=least),
         chosen("minimum_conductor_ampacity", least.value, cite, effective=least),
         welder_conductor_limit,
         small_conductors_free=True,
     )
-    return of_receptacle(case, demand)
+    made = of_receptacle(case, demand)
+    if made.selected is largest:
+        return replace(made, selected=least_welder_device(book, primary))
+    return made
 
 
 def _receptacle_checks(case: Case, demand: Demand, rating: Entry) -> Iterator[Check]:
@@ -95,6 +102,9 @@ def _checks(case: Case, _: Demand, rating: Entry) -> Iterator[Check]:
     yield equipment_is_listed(case.book, listed=truth(_welder(case).listed))
     largest = largest_welder_device(case.book, _primary(case))
     yield device_within_limit(rating, largest)
+    note = welder_device_holds(case.book, rating, _primary(case))
+    if note is not None:
+        yield note
 
 
 def _disconnect_checks(case: Case, demand: Demand, _: Entry) -> Iterator[Check]:
