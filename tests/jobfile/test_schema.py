@@ -5,6 +5,7 @@ from __future__ import annotations
 import types
 from dataclasses import fields
 from datetime import date
+from pathlib import Path
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 import pytest
@@ -140,3 +141,16 @@ def test_trade_sizes_and_methods_are_in_the_raceway_table() -> None:
     assert set(keys()["route.*.trade_size"].choices) <= sizes
     assert set(keys()["route.*.method"].choices) - methods == {"NM-B", "UF-B", "SER", "MC"}
     assert keys()["route.*.method"].choices == keys()["panel.feeder.method"].choices
+
+
+def test_the_readme_lists_every_section_as_the_table_explains_it() -> None:
+    """Who reads the README first must not find a section that is no more, or miss a new one."""
+    readme = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
+    table = readme.split("| section | what it holds | must be there |\n| --- | --- | --- |\n")[1]
+    listed = [line for line in table.split("\n\n")[0].splitlines() if line]
+    wanted_rows = [
+        f"| `{key.path}` | {key.help} | {'yes ' if key.required else ''}|"
+        for key in keys().values()
+        if key.path and "." not in key.path
+    ]
+    assert listed == wanted_rows
