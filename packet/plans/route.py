@@ -96,7 +96,7 @@ def is_concealed(part: PlannedPart) -> bool:
 
 def is_through_wall(part: PlannedPart) -> bool:
     """Say whether a part on an exterior wall may have to be drilled through it."""
-    return part.place.value == "exterior wall"
+    return bool(part.place.value == "exterior wall")
 
 
 def takes_plates(book: Book, part: PlannedPart) -> bool:
