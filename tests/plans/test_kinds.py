@@ -145,6 +145,7 @@ def test_work_across_the_first_day_of_the_outdoor_rule_is_asked_about(
         (HEATER, "in_sight: yes", "in_sight: no", "appliance_has_disconnect", NOTE),
         (WELDER, "primary_current: 44 A", "primary_current: 17 A", "device_within_limit", MEETS),
         (PUMP, "in_sight: yes", "in_sight: no", "unit_has_disconnect", SHORT),
+        (PUMP, "role: disconnect", "role: pull", "unit_steps_are_written", SHORT),
         (PUMP, "ampacity: 19.1 A", "ampacity: 16 A", "unit_ampacity_agrees", ASK),
         (PUMP, "device: 30 A", "device: unknown", "unit_device_is_known", ASK),
         (PUMP, "distance: unknown", "distance: 26 ft", "unit_has_service_receptacle", SHORT),
