@@ -284,9 +284,8 @@ def _switch(book: Book, ledger: Ledger, number: int, *, wet: bool) -> stock.Fitt
         least_switch_rating(
             book,
             f"fitting.{number}.least_switch_rating",
-            ledger["equipment_current"],
             ledger["overcurrent_rating"],
-            serves_unit=bool(ledger["fact.is_cooling_unit"].value),
+            ledger["equipment_current"] if ledger["fact.is_cooling_unit"].value else None,
         )
     )
     key = "wet-disconnect-switch" if wet else "disconnect-switch"

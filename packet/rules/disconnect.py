@@ -77,7 +77,7 @@ def disconnect_required(book: Book, current: Entry, voltage_to_ground: Entry) ->
 
 
 def least_switch_rating(
-    book: Book, name: str, current: Entry, device: Entry, *, serves_unit: bool
+    book: Book, name: str, device: Entry, unit_current: Entry | None = None
 ) -> Entry:
     """Return the least rating of a switch without fuses, as `name` [A].
 
@@ -85,21 +85,19 @@ def least_switch_rating(
     ----------
     name : str
         Ledger name of the result.
-    current : Entry
-        What the equipment draws. [A]
     device : Entry
         Rating of the circuit's overcurrent device. [A]
-    serves_unit : bool
-        Whether it serves a heating or cooling unit, whose switch has a factor of its own.
+    unit_current : Entry, optional
+        What a heating or cooling unit draws, whose switch has a factor of its own. [A]
 
     Rule
     ----
     unit_disconnect_factor, switch_carries_circuit
     """
-    if not serves_unit:
+    if unit_current is None:
         return computed(name, "I_d", book.cite("switch_carries_circuit"), I_d=device)
     k = book.figure("unit_disconnect_factor")
-    return computed(name, "k * I", k.cite, k=k, I=current)
+    return computed(name, "k * I", k.cite, k=k, I=unit_current)
 
 
 def switch_wiring_space(book: Book, at: str) -> Check:

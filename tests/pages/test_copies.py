@@ -74,7 +74,7 @@ def recognized(page: Image.Image, places: list[tuple[int, int, int, int]], at: P
     found = by_line
     for as_block_or_scattered in ("6", "11"):
         found |= words(read(str(at / "page.png"), "-", "--psm", as_block_or_scattered, "-l", "eng"))
-    return " ".join(found.elements())
+    return " ".join(found.elements()).replace("Ibf", "lbf")  # in no dictionary it knows
 
 
 def lost_words(
